@@ -1,0 +1,1 @@
+"""What the author wrote: files, places, schemas, typed records, names resolved."""
