@@ -1,0 +1,1 @@
+"""Findings: one module per family, one function per check."""
