@@ -1,0 +1,260 @@
+"""Reading the torque notation: text, a list of stages, or a stage in braces.
+
+22 N·m        30 N·m + 90° + 90°        [10 N·m, 22 N·m]        {turn: 40–45°, only: [1, 4]}
+"""
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TypeVar
+
+from procgen.measure.error import MeasureError, either, excerpt, near_names
+from procgen.measure.quantity import Quantity, parse_quantity
+from procgen.measure.stages import Align, AlignBy, BackOff, ByHand, Expect, Order, Slacken, Stage, To, Turn
+from procgen.measure.unit_table import Dimension
+
+Path = tuple[str | int, ...]
+_Choice = TypeVar("_Choice", bound=StrEnum)
+
+
+class TorqueError(MeasureError):
+    """A torque that cannot be read. `path` leads from the value given to the part at fault."""
+
+
+MOST_STAGES = 50
+"""More than any joint has; a longer list is a slip."""
+
+_PLUS = re.compile(r"\s*\+(?!\s*/?\s*[-−])\s*")  # but not the plus of "22 +/- 2 N·m"
+
+
+def read_stages(value: object, path: Path) -> list[Stage]:
+    """The stages that a value stands for, at least one. Raises TorqueError."""
+    match value:
+        case bool() | None:
+            raise TorqueError('a torque is needed here, as in "22 N·m" or [10 N·m, 22 N·m].', path)
+        case str() | int() | float():
+            return _from_text(str(value), path)
+        case Mapping():
+            return [_from_map(value, path)]
+        case Sequence() if not path:
+            if not value:
+                raise TorqueError('the list has no stages; write at least one, as in "22 N·m".', path)
+            if len(value) > MOST_STAGES:
+                raise TorqueError(f"the list has {len(value)} stages; no more than {MOST_STAGES} are read.", path)
+            return [stage for index, part in enumerate(value) for stage in read_stages(part, (*path, index))]
+        case _:
+            raise TorqueError('a stage is text, as in "22 N·m" or "+ 90°", or a map, as in {back-off: 90°}.', path)
+
+
+def _from_text(text: str, path: Path) -> list[Stage]:
+    first, *further = _PLUS.split(text.strip())
+    stages: list[Stage] = []
+    if first or not further:
+        stages.append(_first_figure(first, path))
+    stages.extend(Turn(angle=_further_angle(part, path)) for part in further)
+    if len(stages) > MOST_STAGES:
+        raise TorqueError(f"{excerpt(text)} has {len(stages)} stages; no more than {MOST_STAGES} are read.", path)
+    return stages
+
+
+def _first_figure(text: str, path: Path) -> To:
+    quantity = _quantity(text, None, path, missing=Dimension.TORQUE)
+    if quantity.dimension is Dimension.ANGLE:
+        raise TorqueError(f'"{text}" is an angle; a further angle is written with a plus: "+ {text}".', path)
+    return To(quantity=_target(text, path))
+
+
+def _further_angle(text: str, path: Path) -> Quantity:
+    if not text:
+        raise TorqueError('after "+" comes the further angle, as in "+ 90°".', path)
+    quantity = _quantity(text, None, path, missing=Dimension.ANGLE)
+    if quantity.dimension is Dimension.TORQUE:
+        raise TorqueError(
+            f'after "+" comes a further angle, and "{text}" is a torque; write passes as a list: [30 N·m, {text}].',
+            path,
+        )
+    return _angle(text, path)
+
+
+def _target(value: object, path: Path) -> Quantity:
+    quantity = _positive(_quantity(value, Dimension.TORQUE, path), path)
+    if quantity.is_limit:
+        raise TorqueError(
+            f'"{quantity.text}" has no figure to stop at; write a torque or a range, or {{expect: "{quantity.text}"}} '
+            "for a reading to be found.",
+            path,
+        )
+    return quantity
+
+
+def _angle(value: object, path: Path) -> Quantity:
+    quantity = _positive(_quantity(value, Dimension.ANGLE, path), path)
+    if quantity.is_limit:
+        raise TorqueError(
+            f'"{quantity.text}" has no angle to stop at; write an angle or a range, as in "40–45°".', path
+        )
+    return quantity
+
+
+def _positive(quantity: Quantity, path: Path) -> Quantity:
+    least = quantity.high if quantity.low is None else quantity.low
+    if least is not None and least <= 0:
+        raise TorqueError(f'"{quantity.text}" is not more than nothing; to turn back, write {{back-off: 90°}}.', path)
+    return quantity
+
+
+def _quantity(value: object, dimension: Dimension | None, path: Path, missing: Dimension | None = None) -> Quantity:
+    """missing: what to ask for where a figure has no unit and more than one dimension would do."""
+    if isinstance(value, bool) or not isinstance(value, str | int | float):
+        example = "90°" if dimension is Dimension.ANGLE else "22 N·m"
+        raise TorqueError(f'a figure with its unit is needed here, as in "{example}".', path)
+    text = str(value)
+    try:
+        needed = missing if missing is not None and text.strip("0123456789., ") == "" else dimension
+        return parse_quantity(text, dimension=needed)
+    except MeasureError as error:
+        raise TorqueError(str(error), path) from None
+
+
+_ROUND = ("while", "order", "only", "repeat")
+_MEMBERS = ("order", "only")
+_KEYS: dict[str, tuple[str, ...]] = {
+    "to": _ROUND,
+    "turn": _ROUND,
+    "back-off": _MEMBERS,
+    "slacken": _MEMBERS,
+    "align": ("by",),
+    "expect": (),
+    "by-hand": (),
+}
+"""What a stage in braces may say: the key that makes the stage, and the keys that may stand beside it."""
+
+
+def _from_map(value: Mapping[object, object], path: Path) -> Stage:
+    kind = _kind(value, path)
+    for key in value:
+        if key != kind and key not in _KEYS[kind]:
+            fitting = _KEYS[kind]
+            beside = f"beside {kind} may stand {either(fitting)}" if fitting else f"nothing may stand beside {kind}"
+            raise TorqueError(f'"{key}" does not go with {kind}; {beside}.', (*path, str(key)), at_key=True)
+    return _READERS[kind](_Reader(value, path))
+
+
+def _kind(value: Mapping[object, object], path: Path) -> str:
+    """The one key that says what is done."""
+    known = {*_KEYS, *_ROUND, *_MEMBERS, "by"}
+    for key in value:
+        if key not in known:
+            near = near_names(str(key), sorted(known))
+            advice = f"did you mean {either(near)}?" if near else f"a stage is made by {either(_KEYS)}."
+            raise TorqueError(
+                f"{excerpt(str(key))} says nothing about a stage; {advice}", (*path, str(key)), at_key=True
+            )
+    kinds = [str(key) for key in value if key in _KEYS]
+    if not kinds:
+        raise TorqueError(f"the stage does not say what is done; it needs {either(_KEYS)}.", path)
+    if len(kinds) > 1:
+        raise TorqueError(
+            f"one stage does one thing, and this one has {kinds[0]} and {kinds[1]}; make two stages of it.",
+            (*path, kinds[1]),
+            at_key=True,
+        )
+    return kinds[0]
+
+
+@dataclass(frozen=True, slots=True)
+class _Reader:
+    """Takes the values out of one stage in braces."""
+
+    stage: Mapping[object, object]
+    path: Path
+
+    def target(self, key: str) -> Quantity:
+        return _target(self.stage[key], (*self.path, key))
+
+    def angle(self, key: str) -> Quantity:
+        return _angle(self.stage[key], (*self.path, key))
+
+    def reading(self, key: str) -> Quantity:
+        path = (*self.path, key)
+        quantity = _quantity(self.stage[key], None, path, missing=Dimension.TORQUE)
+        if quantity.dimension is not Dimension.ANGLE:
+            quantity = _quantity(self.stage[key], Dimension.TORQUE, path)
+        return _positive(quantity, path)
+
+    def words(self, key: str, example: str) -> str:
+        text = self.stage.get(key, "")
+        if key in self.stage and (not isinstance(text, str) or not text.strip()):
+            raise TorqueError(f'words are needed here, as in "{example}".', (*self.path, key))
+        return " ".join(str(text).split())
+
+    def order(self) -> Order:
+        return self.choice("order", Order, Order.TIGHTENING)
+
+    def choice(self, key: str, choices: type[_Choice], default: _Choice) -> _Choice:
+        given = self.stage.get(key, default)
+        for choice in choices:
+            if given == choice.value:
+                return choice
+        raise TorqueError(f'{key} is {either(choices)}, not "{given}".', (*self.path, key))
+
+    def only(self) -> tuple[int, ...]:
+        given = self.stage.get("only", ())
+        numbers = given if isinstance(given, Sequence) and not isinstance(given, str) else [given]
+        path: Path = (*self.path, "only")
+        if "only" in self.stage and not numbers:
+            raise TorqueError("the list names no fastener; leave it out if all are meant.", path)
+        read = tuple(_counting_number(number, path) for number in numbers)
+        if len(set(read)) < len(read):
+            raise TorqueError("a number of the tightening order stands here twice.", path)
+        return read
+
+    def repeat(self) -> int:
+        return _counting_number(self.stage.get("repeat", 1), (*self.path, "repeat"))
+
+
+def _counting_number(value: object, path: Path) -> int:
+    text = str(value)
+    if isinstance(value, bool) or not (text.isascii() and text.isdigit() and len(text) <= 3 and int(text) > 0):
+        raise TorqueError(f"a number from 1 is needed here, not {excerpt(text)}.", path)
+    return int(text)
+
+
+def _slacken(stage: _Reader) -> Slacken:
+    if stage.stage["slacken"] != "fully":
+        raise TorqueError(
+            f'"{stage.stage["slacken"]}" is not how to slacken; write {{slacken: fully}}, '
+            "or {back-off: 90°} for an angle.",
+            (*stage.path, "slacken"),
+        )
+    return Slacken(order=stage.order(), only=stage.only())
+
+
+def _while(stage: _Reader) -> str:
+    return stage.words("while", "turning the hub")
+
+
+_READERS: dict[str, Callable[[_Reader], Stage]] = {
+    "to": lambda stage: To(
+        quantity=stage.target("to"),
+        while_doing=_while(stage),
+        order=stage.order(),
+        only=stage.only(),
+        repeat=stage.repeat(),
+    ),
+    "turn": lambda stage: Turn(
+        angle=stage.angle("turn"),
+        while_doing=_while(stage),
+        order=stage.order(),
+        only=stage.only(),
+        repeat=stage.repeat(),
+    ),
+    "back-off": lambda stage: BackOff(angle=stage.angle("back-off"), order=stage.order(), only=stage.only()),
+    "slacken": _slacken,
+    "align": lambda stage: Align(
+        what=stage.words("align", "split pin"), by=stage.choice("by", AlignBy, AlignBy.TIGHTENING)
+    ),
+    "expect": lambda stage: Expect(quantity=stage.reading("expect")),
+    "by-hand": lambda stage: ByHand(text=stage.words("by-hand", "Finger tight, then a quarter turn")),
+}
