@@ -28,22 +28,27 @@ def crosswise(points: Sequence[Point]) -> tuple[int, ...]:
     """Order of a ring: opposite pairs, each pair started farthest from the bolts already tight."""
     centre = centre_of(points)
     left = clockwise(points, centre)
+    room = dict.fromkeys(left, math.inf)  # from each loose bolt to the nearest tight one
     order: list[int] = []
+
+    def tighten(bolt: int) -> None:
+        left.remove(bolt)
+        order.append(bolt)
+        for other in left:
+            room[other] = min(room[other], _apart(points[other], points[bolt]))
+
     while left:
-        first = left[0] if not order else _farthest(points, left, order)
-        left.remove(first)
-        order.append(first)
+        # max keeps the first of equals: the first one clockwise
+        tighten(max(left, key=lambda bolt: (room[bolt], _from_last_pair(points, bolt, order))))
         if left:
-            opposite = _opposite(points, left, first, centre)
-            left.remove(opposite)
-            order.append(opposite)
+            tighten(_opposite(points, left, order[-1], centre))
     return tuple(order)
 
 
 def centre_out(points: Sequence[Point]) -> tuple[int, ...]:
     """Order of a row, a grid or a cluster: nearest the centre first, each with its opposite."""
     centre = centre_of(points)
-    left = sorted(clockwise(points, centre), key=lambda i: round(math.dist(points[i], centre), 6))
+    left = sorted(clockwise(points, centre), key=lambda bolt: _apart(points[bolt], centre))
     order: list[int] = []
     while left:
         first = left.pop(0)
@@ -84,19 +89,17 @@ def clockwise(points: Sequence[Point], centre: Point) -> list[int]:
     return sorted(range(len(points)), key=clock)
 
 
-def _farthest(points: Sequence[Point], left: Sequence[int], order: Sequence[int]) -> int:
-    """The loose bolt with most room to any tight one, then to the pair tightened last."""
+def _apart(one: Point, other: Point) -> float:
+    """Distance, with the dust of cosines brushed off so that equal distances are equal."""
+    return round(math.dist(one, other), 6)
 
-    def room(index: int) -> tuple[float, float]:
-        return (
-            round(min(math.dist(points[index], points[i]) for i in order), 6),
-            round(min(math.dist(points[index], points[i]) for i in order[-2:]), 6),
-        )
 
-    return max(left, key=room)  # max keeps the first of equals: the first one clockwise
+def _from_last_pair(points: Sequence[Point], bolt: int, order: Sequence[int]) -> float:
+    """Distance from a loose bolt to the nearer of the two tightened last."""
+    return min((_apart(points[bolt], points[tight]) for tight in order[-2:]), default=math.inf)
 
 
 def _opposite(points: Sequence[Point], left: Sequence[int], first: int, centre: Point) -> int:
     """The loose bolt nearest to the mirror image of one through the centre."""
     mirror = (2 * centre[0] - points[first][0], 2 * centre[1] - points[first][1])
-    return min(left, key=lambda i: round(math.dist(points[i], mirror), 6))
+    return min(left, key=lambda bolt: _apart(points[bolt], mirror))

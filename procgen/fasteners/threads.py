@@ -91,6 +91,8 @@ def parse_thread(text: str) -> Thread:
     core, left_hand = _without_hand(" ".join(text.split()))
     if match := _METRIC_TEXT.fullmatch(core):
         return _metric(text, match, left_hand)
+    if core.isdigit():
+        raise ThreadError(f"{text}: a number alone is no thread; write M{core}, or #{core}-32 with its pitch.")
     if match := _UNIFIED_TEXT.fullmatch(core):
         return _unified(text, match, left_hand)
     raise ThreadError(_unreadable(text))
@@ -98,7 +100,7 @@ def parse_thread(text: str) -> Thread:
 
 _METRIC_TEXT = re.compile(
     r"M\s*(?P<d>\d+(?:[.,]\d+)?)"
-    r"(?:\s*[x×*-]\s*(?P<pitch>\d+(?:[.,]\d+)?))?"
+    r"(?:\s*[x×*-]\s*(?P<pitch>\d+(?:[.,]\d+)?)(?:\s*mm)?)?"
     r"(?:\s*[-\s]\s*\d[a-hA-H](?:\d[a-hA-H])?)?",
     re.IGNORECASE,
 )
@@ -127,10 +129,14 @@ def _metric(text: str, match: re.Match[str], left_hand: bool) -> Thread:
     d_mm = _number(match["d"])
     pitches = METRIC.get(d_mm)
     if pitches is None:
-        raise ThreadError(f"{text}: there is no metric thread of {d_mm:g} mm.{_perhaps(text)}")
+        near = sorted(METRIC, key=lambda known: abs(known - d_mm))[:2]
+        raise ThreadError(
+            f"{text}: there is no metric thread of {d_mm:g} mm; "
+            f"the nearest are {_listed([f'M{known:g}' for known in sorted(near)])}."
+        )
     pitch_mm = pitches.coarse if match["pitch"] is None else _number(match["pitch"])
     if pitch_mm is None:
-        raise ThreadError(f"{text}: M{d_mm:g} has no coarse pitch; write {_metric_choices(d_mm, pitches)}.")
+        raise ThreadError(f"{text}: M{d_mm:g} has no coarse pitch; it is made as {_metric_choices(d_mm, pitches)}.")
     if pitch_mm not in pitches.all:
         hint = " A length is no part of the thread." if pitch_mm > d_mm / 2 else ""
         raise ThreadError(
