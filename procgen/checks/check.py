@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from datetime import date
 
 from procgen.finding import Finding, Severity
 from procgen.library.library import Library
@@ -12,9 +13,11 @@ from procgen.plan.steps import Plan
 
 @dataclass(frozen=True, eq=False)
 class Subject:
-    """A linked library, with every procedure expanded once, when it is first asked for."""
+    """A linked library on a day, with every procedure expanded once, when it is first asked for."""
 
     library: Library
+    on: date = field(default_factory=date.today)
+    """The day for which the library is judged: what lies after it is the future."""
     _plans: dict[str, tuple[Plan, tuple[Finding, ...]]] = field(default_factory=dict, repr=False)
 
     @property

@@ -111,6 +111,21 @@ def show(condition: Condition) -> str:
             assert_never(condition)
 
 
+def misfit(condition: Condition, choices: Mapping[str, tuple[bool | str, ...]]) -> str | None:
+    """What is wrong with `condition` where only `choices`, with their values, can be asked for; None: nothing."""
+    for atom in atoms(condition):
+        if atom.name not in choices:
+            return f'"{atom.name}" is neither an option of the procedure nor a variant of the machine'
+        values = choices[atom.name]
+        if atom.value in values:
+            continue
+        if True in values:
+            return f'"{atom.name}" is a yes-or-no option: write "{atom.name}" or "not {atom.name}"'
+        listed = ", ".join(str(value) for value in values)
+        return f'"{atom.name}" is one of {listed}: write for example "{atom.name} = {values[0]}"'
+    return None
+
+
 _TOKEN = re.compile(r"\s*(?:(?P<mark>[()]|!?=)|(?P<word>[^\s()=!]+))")
 _WORDS = frozenset({"and", "or", "not"})
 _MARKS = frozenset({"(", ")", "=", "!="})

@@ -128,6 +128,14 @@ class Accepted:
     check: str
     reason: str
     place: Place
+    begins: Place
+    """First place of the record that accepts it."""
+    ends: Place
+    """Last place at which something is written in that record."""
+
+    def covers(self, place: Place) -> bool:
+        """Whether `place` lies in the record that accepts."""
+        return self.begins.file == place.file and self.begins <= place <= self.ends
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,122 @@
+"""Names that lead in a circle, to another machine, or from nowhere. Names that lead nowhere are the linker's."""
+
+from collections.abc import Iterable, Iterator
+
+from procgen.checks.check import Check, Subject
+from procgen.finding import Because, Finding, Place, Severity
+from procgen.library.items import Record
+from procgen.library.machine import Machine
+
+
+def circular_access(subject: Subject) -> Iterator[Finding]:
+    """A thing that is behind itself, by way of others: nobody could ever get at it."""
+    for machine in subject.library.machines.values():
+        for ring in _rings(machine):
+            first = machine.items[ring[0]]
+            chain = " is behind ".join((*ring, ring[0]))
+            yield Finding(
+                check="circular-access",
+                severity=Severity.ERROR,
+                place=first.origin.of("behind"),
+                message=f"{chain}: there is no way in.",
+                because=tuple(
+                    Because(message=f"{item} is behind {front}", place=machine.items[item].origin.of("behind"))
+                    for item, front in zip(ring, (*ring[1:], ring[0]), strict=True)
+                ),
+                remedy="take one of them out of the other's `behind`: what can be reached first?",
+            )
+
+
+def _rings(machine: Machine) -> Iterator[tuple[str, ...]]:
+    """Every ring of `behind` once, from its first item in the order of the files."""
+    done: set[str] = set()
+    for start in machine.items:
+        path: list[str] = []
+        on_path: set[str] = set()
+        waiting: list[tuple[str, bool]] = [(start, False)]
+        while waiting:
+            item, leaving = waiting.pop()
+            if leaving:
+                path.pop()
+                on_path.discard(item)
+                done.add(item)
+            elif item in on_path:
+                yield tuple(path[path.index(item) :])
+            elif item not in done:
+                path.append(item)
+                on_path.add(item)
+                waiting.append((item, True))
+                waiting.extend((front, False) for front in _behind(machine, item))
+
+
+def _behind(machine: Machine, item: str) -> tuple[str, ...]:
+    return tuple(getattr(machine.items[item], "behind", ()))
+
+
+def wrong_machine(subject: Subject) -> Iterator[Finding]:
+    """A procedure of one machine that is followed, scheduled, logged or planned on another."""
+    for machine, name, place, how in _named_procedures(subject):
+        procedure = subject.library.procedures[name]
+        if procedure.machine.address == machine.address or procedure.is_bare or not machine.address.id:
+            continue
+        own = procedure.machine.address.id
+        yield Finding(
+            check="wrong-machine",
+            severity=Severity.ERROR,
+            place=place,
+            message=f"{name} is {how} here on {machine.address.id}, and it is written for {own}.",
+            because=(Because(message=f"{name} is for {own}", place=procedure.origin.of("machine")),),
+            remedy=f"name a procedure of {machine.address.id}",
+        )
+
+
+def _named_procedures(subject: Subject) -> Iterator[tuple[Machine, str, Place, str]]:
+    """Every place that names a procedure to be done on a machine."""
+    library = subject.library
+    for procedure in subject.procedures:
+        for step in procedure.every_step():
+            if step.follow:
+                yield procedure.machine, step.follow.procedure, step.follow.place, "followed"
+    for machine in library.machines.values():
+        for due in machine.schedule.values():
+            yield from ((machine, name, due.origin.of("do"), "scheduled") for name in due.do)
+    for logbook in library.logbooks.values():
+        machine = library.machines[logbook.machine]
+        for entry in logbook.entries:
+            yield from ((machine, name, entry.origin.of("did"), "logged") for name in entry.did)
+    for job in library.jobs.values():
+        book = library.logbooks.get(job.logbook)
+        for task in job.do if book else ():
+            if book:
+                yield library.machines[book.machine], task.procedure, task.origin.of("procedure"), "planned"
+
+
+def unused_item(subject: Subject) -> Iterator[Finding]:
+    """Something declared that nothing names: perhaps a step was forgotten."""
+    for record in _declared(subject):
+        others = [use for use in subject.library.used_by(record.address) if use.by != record.address]
+        if not others:
+            yield Finding(
+                check="unused-item",
+                severity=Severity.ADVICE,
+                place=record.origin.place,
+                message=f"The {record.address.kind} {record.address.id} is declared, and nothing names it.",
+                remedy="name it where it is used, or take it out",
+            )
+
+
+def _declared(subject: Subject) -> Iterable[Record]:
+    library = subject.library
+    for machine in library.machines.values():
+        yield from machine.items.values()
+    for procedure in subject.procedures:
+        yield from (procedure.machine.items[item] for item in procedure.local_items)
+    for shelf in (library.tools, library.parts, library.sources, library.notices):
+        yield from shelf.values()
+
+
+CHECKS = (
+    Check("circular-access", Severity.ERROR, circular_access),
+    Check("wrong-machine", Severity.ERROR, wrong_machine),
+    Check("unused-item", Severity.ADVICE, unused_item),
+)
