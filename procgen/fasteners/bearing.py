@@ -17,6 +17,9 @@ _OUTER_IN_DIAMETERS = {
     Head.FLANGE: 1.98,
     Head.SMALL_FLANGE: 1.88,
     Head.SOCKET: 1.50,
+    Head.TORX: 1.50,
+    Head.SLOTTED: 1.50,
+    Head.OTHER: 1.42,
 }
 _HOLE_IN_DIAMETERS = 1.1
 
@@ -61,8 +64,10 @@ def _metric_outer(thread: Thread, head: Head) -> float | None:
             return row.flange_dw
         case Head.SMALL_FLANGE:
             return row.small_flange_dw
-        case Head.SOCKET:
+        case Head.SOCKET | Head.TORX:
             return row.socket_dw
+        case Head.SLOTTED | Head.OTHER:
+            return None
         case _:
             assert_never(head)
 
@@ -72,7 +77,7 @@ def _unified_outer(thread: Thread, head: Head) -> float | None:
     match head:
         case Head.HEX | Head.NUT if row.hex_min is not None:
             return _WASHER_FACE * row.hex_min * MM_PER_INCH
-        case Head.SOCKET if row.socket_min is not None:
+        case Head.SOCKET | Head.TORX if row.socket_min is not None:
             return row.socket_min * MM_PER_INCH - _SOCKET_EDGE_MM
         case _:
             return None

@@ -28,6 +28,19 @@ class Head(StrEnum):
     """Hexagon with flange, small series, EN 1662; metric only."""
     SOCKET = "socket"
     """Socket head cap screw, ISO 4762, ASME B18.3."""
+    TORX = "torx"
+    """Hexalobular socket on a cylindrical head, ISO 14579: bears like ISO 4762."""
+    SLOTTED = "slotted"
+    OTHER = "other"
+    """No size is known; bearing faces go by rule of thumb."""
+
+
+def head_named(text: str) -> Head | None:
+    """The head that an author means; None where it is no solid bolt (banjo, clip) or unknown.
+
+    A hollow banjo bolt breaks long before a solid one of its thread: it has no band.
+    """
+    return next((head for head in Head if head == text.strip().lower()), None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

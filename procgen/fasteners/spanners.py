@@ -65,6 +65,8 @@ def _metric_size(row: MetricHead, head: Head) -> float | None:
             return row.small_flange
         case Head.SOCKET:
             return row.key
+        case Head.TORX | Head.SLOTTED | Head.OTHER:
+            return None
         case _:
             assert_never(head)
 
@@ -77,10 +79,10 @@ def _unified_size(row: UnifiedHead, head: Head) -> str | None:
             return row.nut
         case Head.FLANGE:
             return row.flange
-        case Head.SMALL_FLANGE:
-            return None
         case Head.SOCKET:
             return row.key
+        case Head.SMALL_FLANGE | Head.TORX | Head.SLOTTED | Head.OTHER:
+            return None
         case _:
             assert_never(head)
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 
 from procgen.fasteners.bearing import bearing_under
-from procgen.fasteners.head_sizes import Head
+from procgen.fasteners.head_sizes import Head, head_named
 from procgen.fasteners.spanners import Grip, spanner_for
 from procgen.fasteners.threads import all_threads, parse_thread
 
@@ -89,3 +89,15 @@ def test_a_rule_of_thumb_for_a_bearing_face_is_near_the_listed_ones() -> None:
             if not bearing.is_estimate:
                 assert bearing.outer_mm == pytest.approx(factor * thread.d_mm, rel=0.15), thread
             assert bearing.outer_mm > bearing.hole_mm, thread
+
+
+def test_heads_are_known_by_name_and_a_hollow_banjo_bolt_is_none_of_them() -> None:
+    assert head_named("Small flange") is Head.SMALL_FLANGE
+    assert head_named("banjo") is None
+    assert head_named("clip") is None
+
+
+def test_a_head_without_a_listed_size_has_an_estimated_face_and_no_spanner() -> None:
+    assert spanner_for(parse_thread("M8"), Head.OTHER) is None
+    assert bearing_under(parse_thread("M8"), Head.OTHER).is_estimate
+    assert not bearing_under(parse_thread("M8"), Head.TORX).is_estimate
