@@ -16,6 +16,8 @@ Point = tuple[float, float]
 """x to the right, y down, as on the page."""
 
 _CLOSE = 1e-6  # distances this near are equal: they come from drawings and cosines
+# Fractions such as 1/128 lie just where rounding to six places flips; this shifts them off it.
+_OFF_THE_EDGE = 1.4142e-7
 
 
 def star(count: int) -> tuple[int, ...]:
@@ -66,7 +68,7 @@ def is_ring(points: Sequence[Point]) -> bool:
     """Whether the middle is empty: no bolt nearer the centre than half the farthest one."""
     centre = centre_of(points)
     distances = [math.dist(point, centre) for point in points]
-    return min(distances) >= max(distances) / 2 and max(distances) > _CLOSE
+    return min(distances) >= max(distances) / 2 - _CLOSE and max(distances) > _CLOSE
 
 
 def centre_of(points: Sequence[Point]) -> Point:
@@ -91,7 +93,7 @@ def clockwise(points: Sequence[Point], centre: Point) -> list[int]:
 
 def _apart(one: Point, other: Point) -> float:
     """Distance, with the dust of cosines brushed off so that equal distances are equal."""
-    return round(math.dist(one, other), 6)
+    return round(math.dist(one, other) + _OFF_THE_EDGE, 6)
 
 
 def _from_last_pair(points: Sequence[Point], bolt: int, order: Sequence[int]) -> float:
