@@ -22,7 +22,7 @@ def near_names(word: str, known: Iterable[str]) -> tuple[str, ...]:
     by_folded: dict[str, str] = {}
     for name in known:
         by_folded.setdefault(name.casefold(), name)
-    return tuple(by_folded[near] for near in difflib.get_close_matches(word.casefold()[:60], by_folded, cutoff=0.55))
+    return tuple(by_folded[near] for near in difflib.get_close_matches(word.casefold()[:60], by_folded, cutoff=0.65))
 
 
 def either(names: Iterable[str]) -> str:

@@ -13,6 +13,7 @@ from procgen.measure.conversion import PARTS
 from procgen.measure.error import MeasureError, either, excerpt
 from procgen.measure.numeral import NUMERAL, Numeral, numeral_of, read_numeral
 from procgen.measure.unit_table import Dimension, Unit
+from procgen.measure.unit_table import unit as unit_with
 from procgen.measure.units import example_of, find_unit, known_unit, usual_units
 
 LONGEST = 100
@@ -166,11 +167,24 @@ def _one_unit(found: re.Match[str], dimension: Dimension | None) -> Unit:
 
 def _unit(spelling: str | None, text: str, dimension: Dimension | None) -> Unit:
     if spelling:
+        _nothing_behind(spelling.strip(), text)
         return find_unit(spelling.strip(), dimension)
     if dimension is None:
         raise MeasureError(f'"{text}" has no unit; write it as in "22 N·m" or "0.20 mm".')
-    offers = (f'"{text}°"' if symbol == "°" else f'"{text} {symbol}"' for symbol in usual_units(dimension)[:3])
+    offers = (f'"{text}{row.behind(text)}"' for row in map(unit_with, usual_units(dimension)[:3]))
     raise MeasureError(f'"{text}" has no unit; {dimension.phrase} is needed here: write {either(offers)}.')
+
+
+def _nothing_behind(spelling: str, text: str) -> None:
+    """Words behind a unit are refused by name: "22 N·m dry" is a quantity and something more."""
+    if known_unit(spelling):
+        return
+    words = spelling.split()
+    for count in range(len(words) - 1, 0, -1):
+        if known_unit(" ".join(words[:count])):
+            more = " ".join(words[count:])
+            alone = text.removesuffix(more).strip(" ,;")
+            raise MeasureError(f'"{more}" does not belong to a quantity; write "{alone}" alone.')
 
 
 def _not_a_quantity(text: str, dimension: Dimension | None) -> str:

@@ -7,7 +7,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import assert_never
 
-from procgen.measure.error import MeasureError
+from procgen.measure.error import MeasureError, excerpt
 from procgen.measure.quantity import Quantity, parse_quantity
 from procgen.measure.typeset import show
 
@@ -102,8 +102,11 @@ def parse_interval(value: object) -> Interval:
 def _limit(value: object, path: tuple[int, ...]) -> Limit:
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         raise MeasureError(f"an interval is written as {_EXAMPLES}.", path)
+    text = str(value)
+    if not text.strip("0123456789., "):
+        raise MeasureError(f"{excerpt(text)} has no unit; an interval is written as {_EXAMPLES}.", path)
     try:
-        quantity = parse_quantity(str(value))
+        quantity = parse_quantity(text)
     except MeasureError as error:
         raise MeasureError(f"{error} An interval is written as {_EXAMPLES}.", path) from None
     if not quantity.is_single or quantity.middle <= 0:

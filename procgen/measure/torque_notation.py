@@ -25,7 +25,10 @@ class TorqueError(MeasureError):
 MOST_STAGES = 50
 """More than any joint has; a longer list is a slip."""
 
-_PLUS = re.compile(r"\s*\+(?!\s*/?\s*[-−])\s*")  # but not the plus of "22 +/- 2 N·m"
+LONGEST = 1000
+"""A torque in one text has at most so many characters."""
+
+_PLUS = re.compile(r" ?\+(?! ?/? ?[-−]) ?")  # but not the plus of "22 +/- 2 N·m"
 
 
 def read_stages(value: object, path: Path) -> list[Stage]:
@@ -41,20 +44,22 @@ def read_stages(value: object, path: Path) -> list[Stage]:
             if not value:
                 raise TorqueError('the list has no stages; write at least one, as in "22 N·m".', path)
             if len(value) > MOST_STAGES:
-                raise TorqueError(f"the list has {len(value)} stages; no more than {MOST_STAGES} are read.", path)
+                raise TorqueError(f"the list has {len(value)} stages; no joint has more than {MOST_STAGES}.", path)
             return [stage for index, part in enumerate(value) for stage in read_stages(part, (*path, index))]
         case _:
             raise TorqueError('a stage is text, as in "22 N·m" or "+ 90°", or a map, as in {back-off: 90°}.', path)
 
 
 def _from_text(text: str, path: Path) -> list[Stage]:
-    first, *further = _PLUS.split(text.strip())
+    if len(text) > LONGEST:
+        raise TorqueError(f"{excerpt(text)} has {len(text)} characters; a torque has at most {LONGEST}.", path)
+    first, *further = _PLUS.split(" ".join(text.split()))
+    if len(further) >= MOST_STAGES:
+        raise TorqueError(f"{excerpt(text)} has more than {MOST_STAGES} stages; no joint has as many.", path)
     stages: list[Stage] = []
     if first or not further:
         stages.append(_first_figure(first, path))
     stages.extend(Turn(angle=_further_angle(part, path)) for part in further)
-    if len(stages) > MOST_STAGES:
-        raise TorqueError(f"{excerpt(text)} has {len(stages)} stages; no more than {MOST_STAGES} are read.", path)
     return stages
 
 
@@ -137,7 +142,7 @@ def _from_map(value: Mapping[object, object], path: Path) -> Stage:
         if key != kind and key not in _KEYS[kind]:
             fitting = _KEYS[kind]
             beside = f"beside {kind} may stand {either(fitting)}" if fitting else f"nothing may stand beside {kind}"
-            raise TorqueError(f'"{key}" does not go with {kind}; {beside}.', (*path, str(key)), at_key=True)
+            raise TorqueError(f"{excerpt(str(key))} does not go with {kind}; {beside}.", (*path, str(key)), at_key=True)
     return _READERS[kind](_Reader(value, path))
 
 
@@ -197,7 +202,7 @@ class _Reader:
         for choice in choices:
             if given == choice.value:
                 return choice
-        raise TorqueError(f'{key} is {either(choices)}, not "{given}".', (*self.path, key))
+        raise TorqueError(f"{key} is {either(choices)}, not {excerpt(str(given))}.", (*self.path, key))
 
     def only(self) -> tuple[int, ...]:
         given = self.stage.get("only", ())
@@ -215,16 +220,21 @@ class _Reader:
 
 
 def _counting_number(value: object, path: Path) -> int:
-    text = str(value)
-    if isinstance(value, bool) or not (text.isascii() and text.isdigit() and len(text) <= 3 and int(text) > 0):
-        raise TorqueError(f"a number from 1 is needed here, not {excerpt(text)}.", path)
+    text = str(value) if isinstance(value, str | int) and not isinstance(value, bool) else ""
+    if not re.fullmatch("[1-9][0-9]{0,2}", text):
+        raise TorqueError(f"a number from 1 is needed here, not {_told(value)}.", path)
     return int(text)
+
+
+def _told(value: object) -> str:
+    """What the author wrote, for a message; lists and maps, which may be deep, by their kind only."""
+    return excerpt(str(value)) if isinstance(value, str | int | float) else "a list or a map"
 
 
 def _slacken(stage: _Reader) -> Slacken:
     if stage.stage["slacken"] != "fully":
         raise TorqueError(
-            f'"{stage.stage["slacken"]}" is not how to slacken; write {{slacken: fully}}, '
+            f"{_told(stage.stage['slacken'])} is not how to slacken; write {{slacken: fully}}, "
             "or {back-off: 90°} for an angle.",
             (*stage.path, "slacken"),
         )

@@ -23,11 +23,8 @@ class StageText:
     """Words behind the figures, or all of them where there are no figures."""
 
     def __str__(self) -> str:
-        figures = self.amounts[0] if self.amounts else ""
-        if len(self.amounts) > 1:
-            figures += f" ({', '.join(self.amounts[1:])})"
-        behind = self.after if self.after.startswith(",") else f" {self.after}"
-        return f"{self.before} {figures}{behind}".strip()
+        second = f" ({self.amounts[1]})" if len(self.amounts) > 1 else ""
+        return _joined(self.before, "".join(self.amounts[:1]) + second, self.after)
 
 
 def render_torque(

@@ -1,13 +1,13 @@
 """Quantities as they are printed: the author's own digits in the author's unit, and a rounded figure in the other.
 
-The rounding law. The author's last digit is worth r; converted, it is worth r'.
+The rounding law. The author's last digit is worth one step; converted, the step is worth r.
 
-1. The last printed digit is a power of ten, the largest that is at most five times r': one step of it says about as
-   much as one step of the author's (22 N·m → 16 lbf·ft, 0.20 mm → 0.008 in, 7.5 L → 2.0 US gal).
-2. Another digit is printed, up to three, while rounding would move a figure by more than 2 % of itself
-   (5 mm → 0.20 in, 7 mm → 0.28 in). A good torque wrench may be out by 4 % (ISO 6789): print stays at half of that.
-   Temperatures have no 2 % of themselves, their zero being arbitrary.
-3. Likewise while rounding would move an end of a range or a tolerance by more than an eighth of its width
+1. The last printed digit is a power of ten, the largest that is no more than five times r: it says about as much as
+   the author's last digit did (22 N·m → 16 lbf·ft, 0.20 mm → 0.008 in, 7.5 L → 2.0 US gal).
+2. Another digit is printed, up to three, while rounding moves a figure by more than r, so that print is never further
+   off than one of the author's own steps, or by more than 2 % of itself (5 mm → 0.20 in, 7 mm → 0.28 in): half of
+   what a good torque wrench may be out (ISO 6789: 4 %). Temperatures have no 2 %, their zero being arbitrary.
+3. Likewise while rounding moves an end of a range or a tolerance by more than an eighth of its width
    (22 ± 2 N·m → 16.2 ± 1.5 lbf·ft). ISO 370 rounds toleranced sizes by their tolerance too.
 4. All figures of one quantity are printed to the same digit.
 """
@@ -19,8 +19,8 @@ from procgen.measure.numeral import decimal_of, typeset
 from procgen.measure.quantity import Quantity
 from procgen.measure.unit_table import Dimension, System, Unit, unit
 
-_COARSEST = 5  # times the author's step
-_LARGEST_MOVE = Fraction(2, 100)  # of the figure itself
+_COARSEST = 5
+_LARGEST_MOVE = Fraction(2, 100)
 _LARGEST_SHARE_OF_WIDTH = Fraction(1, 8)
 _MOST_MORE_DIGITS = 3  # enough for any figure that is at least one of the author's steps: 5/1000 is under 2 % of 1
 
@@ -108,13 +108,14 @@ def _decimals(largest: Fraction) -> int:
 def _keeps(quantity: Quantity, exact: tuple[Fraction, ...], rounded: tuple[Fraction, ...]) -> bool:
     """Whether rounding moves neither the figures nor the ends further than rules 2 and 3 allow."""
     moves = tuple(abs(new - old) for old, new in zip(exact, rounded, strict=True))
-    width = quantity.width
-    if width:
+    if max(moves) > quantity.resolution:
+        return False
+    if quantity.width:
         # The ends of a tolerance move by what its nominal and its tolerance move together.
         furthest = sum(moves, Fraction(0)) if quantity.is_toleranced else max(moves)
-        if furthest > width * _LARGEST_SHARE_OF_WIDTH:
+        if furthest > quantity.width * _LARGEST_SHARE_OF_WIDTH:
             return False
-    return quantity.dimension is Dimension.TEMPERATURE or all(
-        move <= abs(old) * _LARGEST_MOVE
-        for old, move in zip(exact[: None if quantity.is_range else 1], moves, strict=False)
-    )
+    if quantity.dimension is Dimension.TEMPERATURE:
+        return True
+    of_itself = zip(exact, moves, strict=True) if quantity.is_range else [(exact[0], moves[0])]
+    return all(move <= abs(figure) * _LARGEST_MOVE for figure, move in of_itself)

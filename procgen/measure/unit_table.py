@@ -73,7 +73,8 @@ class Unit:
         """The unit as it follows a number, with its space: " N·m", "°", " years"."""
         if self.symbol == "°":
             return self.symbol
-        return f" {self.plural}" if self.plural and numeral != "1" else f" {self.symbol}"
+        is_one = numeral == "1" or ("/" in numeral and " " not in numeral)  # 1 turn, 1/4 turn
+        return f" {self.symbol}" if is_one or not self.plural else f" {self.plural}"
 
 
 _M, _I, _B = System.METRIC, System.IMPERIAL, System.NONE

@@ -64,13 +64,13 @@ def find_unit(spelling: str, dimension: Dimension | None = None) -> Unit:
 
 def _what_to_write(spelling: str, dimension: Dimension | None) -> str:
     fitting = [row for row in UNITS if dimension is None or row.dimension is dimension]
-    by_spelling = {word: row.symbol for row in fitting for word in spellings_of(row)}
-    near = dict.fromkeys(by_spelling[name] for name in near_names(spelling, by_spelling))
+    by_key = {_key(word): row.symbol for row in fitting for word in spellings_of(row)}
+    near = dict.fromkeys(by_key[name] for name in near_names(_key(spelling), by_key))
     if near:
         return f"did you mean {either(near)}?"
     if dimension is not None:
         return f"{dimension.phrase} is written in {either(usual_units(dimension))}."
-    return f"the units are {', '.join(row.symbol for row in UNITS)}."
+    return f"the usual ones are {', '.join(usual_units(each)[0] for each in Dimension)}."
 
 
 def usual_units(dimension: Dimension) -> tuple[str, ...]:
