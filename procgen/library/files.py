@@ -9,22 +9,9 @@ from pathlib import Path
 
 from procgen.finding import Finding, Place, Severity, in_order
 from procgen.library.origin import Kind
+from procgen.library.schema import KIND_OF_KEY
+from procgen.library.validate import validate
 from procgen.library.yaml_tree import Map, read
-
-KIND_OF_KEY: dict[str, Kind] = {
-    "manual": Kind.MANUAL,
-    "tools": Kind.TOOL,
-    "parts": Kind.PART,
-    "sources": Kind.SOURCE,
-    "notices": Kind.NOTICE,
-    "terms": Kind.TERM,
-    "machine": Kind.MACHINE,
-    "assembly": Kind.ASSEMBLY,
-    "procedure": Kind.PROCEDURE,
-    "logbook": Kind.LOGBOOK,
-    "job": Kind.JOB,
-}
-"""What the first key of a file says about the rest."""
 
 CATALOGUES = frozenset({Kind.TOOL, Kind.PART, Kind.SOURCE, Kind.NOTICE, Kind.TERM})
 """Files that hold many records and have no id of their own."""
@@ -107,13 +94,17 @@ def _read_file(path: Path, name: str) -> SourceFile:
                 remedy=("Did you mean " + ", ".join(near) + "? " if near else "") + "Kinds: " + ", ".join(KIND_OF_KEY),
             )
         )
+    bad: frozenset[tuple[str | int, ...]] = frozenset()
+    if kind is not None:
+        faults, bad = validate(data, kind, name, damaged=reading.damaged)
+        findings.extend(faults)
     value = data.get(first)
     return SourceFile(
         path=name,
         kind=kind,
         id=value if isinstance(value, str) and kind not in CATALOGUES else "",
         data=data,
-        bad=frozenset(),
+        bad=bad,
         damaged=reading.damaged,
         findings=tuple(findings),
     )

@@ -126,9 +126,7 @@ class Composer:
     def find(self, spot: Spot, message: str, remedy: str = "", *, check: str = "yaml-syntax") -> None:
         """Report a mistake at `spot`."""
         self.findings.append(
-            Finding(
-                check=check, severity=Severity.ERROR, place=Place(self.file, *spot), message=message, remedy=remedy
-            )
+            Finding(check=check, severity=Severity.ERROR, place=Place(self.file, *spot), message=message, remedy=remedy)
         )
 
     def _start_document(self, event: yaml.DocumentStartEvent) -> None:
@@ -166,7 +164,9 @@ class Composer:
         return value
 
     def _custom_tag(self, tag: str, spot: Spot) -> None:
-        self.find(spot, f'"{tag}" is read as a YAML tag, and a library has none.', "Put text that begins with ! in quotes.")
+        self.find(
+            spot, f'"{tag}" is read as a YAML tag, and a library has none.', "Put text that begins with ! in quotes."
+        )
 
     def _begin_key(self, key: str, spot: Spot) -> None:
         top = self._top
@@ -222,7 +222,9 @@ class Composer:
             self._custom_tag(event.tag, spot)
         after: str | None = None
         if self._key is None and type(self._top) is Map:
-            self.find(spot, "A key must be a word, and this one is a list or a map.", "Put text with brackets in quotes.")
+            self.find(
+                spot, "A key must be a word, and this one is a list or a map.", "Put text with brackets in quotes."
+            )
             self.damaged = True
             after = _DROPPED
         else:
@@ -248,7 +250,9 @@ class Composer:
         if name in self._open:
             self.find(spot, f'"*{name}" stands inside what it refers to, and would never end.')
         elif name not in self._anchors:
-            self.find(spot, f'"*{name}" refers to an anchor that is not there.', "Put text that begins with * in quotes.")
+            self.find(
+                spot, f'"*{name}" refers to an anchor that is not there.', "Put text that begins with * in quotes."
+            )
         elif self._expanded + size > _EXPANSION * self._own + _EXPANSION_FREE:
             self.find(spot, f'"*{name}" repeats so much that the file would grow beyond all measure.')
             value, size = None, 1
