@@ -60,6 +60,12 @@ def slugs() -> dict[str, tuple[str, Severity]]:
     return table
 
 
+def summary(page: str) -> str:
+    """The first sentence of a help page, under its title."""
+    paragraph = next(part for part in page.split("\n\n") if part and not part.startswith("#"))
+    return " ".join(paragraph.split())
+
+
 def help_page(slug: str) -> str:
     """The Markdown page about a check: what it looks at, why it hurts, an example that fails, and the same mended.
 

@@ -100,11 +100,16 @@ def _options(fields: Fields) -> Mapping[str, Option]:
         found[name] = Option(
             id=name,
             ask=entry.text("ask") or name.replace("-", " ").capitalize() + "?",
-            default=choices[-1] if default is None else chosen,
+            default=_unless_told(choices) if default is None else chosen,
             choices=() if True in choices else tuple(str(choice) for choice in choices),
             origin=entry.origin,
         )
     return found
+
+
+def _unless_told(choices: tuple[bool | str, ...]) -> bool | str:
+    """What stands where the author gives no default: no, or the first of the choices."""
+    return False if False in choices else choices[0]
 
 
 def _implied(fields: Fields, address: Address) -> tuple[Item, ...]:

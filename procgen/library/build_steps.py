@@ -152,7 +152,9 @@ def _amounts(fields: Fields) -> tuple[Amount, ...]:
         place = _key_place(inside, name)
         part = fields.shop_name(name, Kind.PART, "uses", place)
         if part:
-            quantity = None if value is None else fields.as_quantity("uses", value, inside.at(name), None)
+            # A bare number counts pieces: `uses: {cloths: 2}`.
+            written = f"{value} pcs" if isinstance(value, int) else value
+            quantity = None if value is None else fields.as_quantity("uses", written, inside.at(name), None)
             found.append(Amount(PartId(part), quantity, place))
     return tuple(found)
 

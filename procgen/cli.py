@@ -1,0 +1,203 @@
+"""The commands: parse arguments, call, print. Nothing below this module prints or exits."""
+
+import shlex
+import shutil
+import sys
+import time
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from procgen import __version__
+
+if TYPE_CHECKING:
+    from rich.status import Status
+
+    from procgen.finding import Finding
+    from procgen.output.write import WriteResult
+
+OK, ERRORS_FOUND, COULD_NOT_RUN = 0, 1, 2
+
+LIBRARY = click.argument("library", default="procedures", type=click.Path(exists=True, file_okay=False, path_type=Path))
+
+
+class Day(click.ParamType[date]):
+    """A day as ISO 8601 writes it."""
+
+    name = "date"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> date:
+        """The day that `value` names."""
+        if isinstance(value, date):
+            return value
+        try:
+            return date.fromisoformat(str(value))
+        except ValueError:
+            self.fail(f'"{value}" is no date; write it as year-month-day: 2026-04-01', param, ctx)
+
+
+ON = click.option("--on", type=Day(), metavar="DATE", help="The day for which the library is judged. Default: today.")
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, message="%(prog)s %(version)s")
+def cli() -> None:
+    """Check procedures, prove their order, and compile them into an offline manual."""
+
+
+@cli.command()
+@LIBRARY
+@click.option("--format", "form", type=click.Choice(["text", "json", "sarif"]), default="text", show_default=True)
+@ON
+def check(library: Path, form: str, on: date | None) -> int:
+    """Read a LIBRARY (default: procedures) and say everything that is wrong with it."""
+    from procgen import flow  # noqa: PLC0415 - --version and --help answer without loading the program
+
+    examined = flow.check(library, on or date.today())
+    if form == "text":
+        _print_findings(library, examined.findings, len(examined.deviations))
+    else:
+        click.echo(_for_programs(library, examined.findings, form), nl=False)
+    return ERRORS_FOUND if examined.errors else OK
+
+
+def _for_programs(library: Path, findings: tuple["Finding", ...], form: str) -> str:
+    from procgen import flow  # noqa: PLC0415
+    from procgen.report.as_json import json_report  # noqa: PLC0415
+    from procgen.report.report import Report  # noqa: PLC0415
+    from procgen.report.sarif import sarif_report  # noqa: PLC0415
+
+    report = Report(library=library.as_posix(), findings=findings)
+    return json_report(report) if form == "json" else sarif_report(report, flow.legend())
+
+
+@cli.command()
+@LIBRARY
+@click.option("--out", default="site", show_default=True, type=click.Path(file_okay=False, path_type=Path))
+@click.option("--draft", is_flag=True, help="Build in spite of errors; every page and sheet says DRAFT.")
+@click.option("--theme", type=click.Path(exists=True, file_okay=False, path_type=Path), help="A folder of overrides.")
+@ON
+def build(library: Path, out: Path, draft: bool, theme: Path | None, on: date | None) -> int:
+    """Check a LIBRARY (default: procedures) and compile it into a manual that opens from a disk."""
+    from procgen import flow  # noqa: PLC0415
+    from procgen.manual.theme import ThemeError  # noqa: PLC0415
+    from procgen.output.error import OutputError  # noqa: PLC0415
+
+    try:
+        with Progress() as progress:
+            built = flow.build(library, out, on=on or date.today(), draft=draft, theme=theme, progress=progress.page)
+    except (OutputError, ThemeError) as error:
+        click.echo(str(error), err=True)
+        return COULD_NOT_RUN
+    if built.examined.findings:
+        _print_findings(library, built.examined.findings, len(built.examined.deviations))
+    if built.written is None:
+        click.echo("Nothing was built: mend the errors, or build a draft with --draft.", err=True)
+        return ERRORS_FOUND
+    click.echo(_what_was_written(built.written))
+    return OK
+
+
+def _what_was_written(result: "WriteResult") -> str:
+    said = [f"{len(result.written)} files written", f"{len(result.unchanged)} unchanged"]
+    if result.removed:
+        said.append(f"{len(result.removed)} removed")
+    if result.kept:
+        said.append(f"{len(result.kept)} left alone, since somebody changed them: {', '.join(result.kept)}")
+    return f"{(result.folder / 'index.html').as_posix()}: {', '.join(said)}"
+
+
+@cli.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+def new(folder: Path) -> int:
+    """Start a small library in FOLDER that checks and builds, with comments that teach the format."""
+    from procgen.starter.start import StartError, start  # noqa: PLC0415
+
+    try:
+        files = start(folder)
+    except StartError as error:
+        click.echo(str(error), err=True)
+        return COULD_NOT_RUN
+    for file in files:
+        click.echo(f"  {file}")
+    name = shlex.quote(folder.as_posix())
+    click.echo(f"\nNext:\n  procgen check {name}\n  procgen build {name} --out {name}-manual")
+    return OK
+
+
+@cli.command()
+@click.argument("name", default="")
+def explain(name: str) -> int:
+    """Explain a check, a kind of file or a key by NAME; without one, list them all."""
+    from procgen.explain import explanation, suggestion  # noqa: PLC0415
+
+    text = explanation(name)
+    if text is None:
+        click.echo(f'There is no check, kind of file or key "{name}": {suggestion(name)}', err=True)
+        return COULD_NOT_RUN
+    if sys.stdout.isatty():
+        from rich.console import Console  # noqa: PLC0415
+        from rich.markdown import Markdown  # noqa: PLC0415
+
+        Console(width=min(shutil.get_terminal_size().columns, 100)).print(Markdown(text))
+    else:
+        click.echo(text, nl=False)
+    return OK
+
+
+def _print_findings(library: Path, findings: tuple["Finding", ...], accepted: int) -> None:
+    from procgen.report.report import Report  # noqa: PLC0415
+    from procgen.report.text import text_report  # noqa: PLC0415
+
+    report = Report(library=library.as_posix(), findings=findings, accepted=accepted)
+    width = min(shutil.get_terminal_size().columns, 120) if sys.stdout.isatty() else 100
+    click.echo(text_report(report, colour=sys.stdout.isatty(), width=width), nl=False)
+
+
+class Progress:
+    """A bar on a terminal, once the work has taken more than a second; else nothing."""
+
+    def __init__(self) -> None:
+        """Start counting the time."""
+        self._since = time.monotonic()
+        self._status: Status | None = None
+        self._made = 0
+
+    def __enter__(self) -> "Progress":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self._status:
+            self._status.stop()
+
+    def page(self, path: str) -> None:
+        """A page was made."""
+        self._made += 1
+        if self._status:
+            self._status.update(f"{self._made} pages  {path}")
+        elif sys.stderr.isatty() and time.monotonic() - self._since > 1:
+            from rich.console import Console  # noqa: PLC0415
+
+            self._status = Console(stderr=True).status(f"{self._made} pages")
+            self._status.start()
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run a command. Gives the exit status: 0 no errors, 1 errors found, 2 the command could not run."""
+    try:
+        status = cli.main(args=None if argv is None else list(argv), prog_name="procgen", standalone_mode=False)
+    except click.ClickException as error:
+        error.show()
+        return COULD_NOT_RUN
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("Stopped.", err=True)
+        return COULD_NOT_RUN
+    return status if isinstance(status, int) else OK
+
+
+def run() -> None:
+    """The entry point of the installed program."""
+    sys.exit(main())

@@ -1,0 +1,76 @@
+"""The whole program in one page: read, link, plan, check, publish. A stage takes values and gives back values."""
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from procgen.checks import registry
+from procgen.checks.examine import Examined, examine
+from procgen.library.load import load
+from procgen.manual.page import Page
+from procgen.manual.site import SiteInput, pages
+from procgen.manual.theme import find_theme
+from procgen.output.write import WriteResult, write_site
+from procgen.report.report import Rule
+
+Progress = Callable[[str], None]
+"""Told the path of each page as it is made."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Built:
+    """What became of a build."""
+
+    examined: Examined
+    written: WriteResult | None
+    """None where errors stopped it."""
+
+
+def check(library: Path, on: date, out: Path | None = None) -> Examined:
+    """Read and link the files in `library`, plan its procedures, and run every check on them.
+
+    out: a folder that may hold a built manual; nothing in it is read.
+    """
+    return examine(load(library, leave_out=() if out is None else (out,)), on)
+
+
+def build(
+    library: Path,
+    out: Path,
+    *,
+    on: date,
+    draft: bool = False,
+    theme: Path | None = None,
+    progress: Progress = lambda _: None,
+) -> Built:
+    """Check `library` and publish it in `out`, unless there are errors and no `draft` is asked for.
+
+    Raises OutputError where the manual cannot be written, ThemeError where `theme` cannot be used.
+    """
+    examined = check(library, on, out)
+    if examined.errors and not draft:
+        return Built(examined=examined, written=None)
+    site = SiteInput(
+        library=examined.subject.library,
+        plans={procedure.address.id: examined.subject.plan(procedure) for procedure in examined.subject.procedures},
+        theme=find_theme(theme, library),
+        findings=examined.findings,
+        deviations=examined.deviations,
+        draft=bool(examined.errors),
+        on=on,
+    )
+    return Built(examined=examined, written=write_site(_told(pages(site), progress), out, library))
+
+
+def _told(made: Iterable[Page], progress: Progress) -> Iterator[Page]:
+    for page in made:
+        progress(page.path)
+        yield page
+
+
+def legend() -> Iterator[Rule]:
+    """Every check, for reports that carry their own legend."""
+    for slug, (family, severity) in registry.slugs().items():
+        page = registry.help_page(slug)
+        yield Rule(slug=slug, family=family, severity=severity, summary=registry.summary(page), help=page)
