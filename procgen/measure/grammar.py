@@ -33,7 +33,7 @@ class Figure:
 
 
 _U = r"([^\W\d_][^<>=±–]*|[\"'“”″′°º˚%µΩ℃℉#(][^<>=±–]*)"
-_MAYBE_U = _U.replace("*", "*?") + "?"
+_MAYBE_U = _U.replace("*", "*?") + "??"
 _PLAIN = re.compile(rf"({NUMERAL}) ?{_U}?")
 _RANGE = re.compile(rf"({NUMERAL}) ?{_MAYBE_U} ?(?:–|\.{{2,3}}|\bto\b|-) ?({NUMERAL}) ?{_U}?")
 _TOLERANCE = re.compile(rf"({NUMERAL}) ?{_MAYBE_U} ?(?:±|\+/-|\+-|-/\+) ?({NUMERAL}) ?{_U}?")

@@ -110,15 +110,15 @@ def _positive(quantity: Quantity, path: Path) -> Quantity:
 
 
 def _quantity(value: object, dimension: Dimension | None, path: Path, missing: Dimension | None = None) -> Quantity:
-    """missing: what to ask for where a figure has no unit and more than one dimension would do."""
+    """missing: what to ask for in a message where more than one dimension would do."""
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         example = "90°" if dimension is Dimension.ANGLE else "22 N·m"
         raise TorqueError(f'a figure with its unit is needed here, as in "{example}".', path)
-    text = str(value)
     try:
-        needed = missing if missing is not None and text.strip("0123456789., ") == "" else dimension
-        return parse_quantity(text, dimension=needed)
+        return parse_quantity(str(value), dimension=dimension)
     except MeasureError as error:
+        if dimension is None and missing is not None:
+            return _quantity(value, missing, path)  # fails again, and says what is needed
         raise TorqueError(str(error), path) from None
 
 
@@ -202,7 +202,7 @@ class _Reader:
         for choice in choices:
             if given == choice.value:
                 return choice
-        raise TorqueError(f"{key} is {either(choices)}, not {excerpt(str(given))}.", (*self.path, key))
+        raise TorqueError(f"{key} is {either(choices)}, not {_told(given)}.", (*self.path, key))
 
     def only(self) -> tuple[int, ...]:
         given = self.stage.get("only", ())
