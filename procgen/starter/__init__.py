@@ -1,0 +1,1 @@
+"""The small library that `procgen new` writes."""
