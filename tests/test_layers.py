@@ -1,4 +1,4 @@
-"""The architecture: a layer imports only itself and the layers to its left, and no modules import each other in a ring."""
+"""The architecture: a layer imports only itself and layers to its left, and no modules import each other in a ring."""
 
 import ast
 from pathlib import Path
