@@ -35,8 +35,9 @@ class Figure:
 _U = r"([^\W\d_][^<>=±–]*|[\"'“”″′°º˚%µΩ℃℉#(][^<>=±–]*)"
 _MAYBE_U = _U.replace("*", "*?") + "??"
 _PLAIN = re.compile(rf"({NUMERAL}) ?{_U}?")
-_RANGE = re.compile(rf"({NUMERAL}) ?{_MAYBE_U} ?(?:–|\.{{2,3}}|\bto\b|-) ?({NUMERAL}) ?{_U}?")
-_TOLERANCE = re.compile(rf"({NUMERAL}) ?{_MAYBE_U} ?(?:±|\+/-|\+-|-/\+) ?({NUMERAL}) ?{_U}?")
+_PAIR = re.compile(
+    rf"({NUMERAL}) ?{_MAYBE_U} ?(?:(?P<tolerance>±|\+/-|\+-|-/\+)|–|\.{{2,3}}|\bto\b|-) ?({NUMERAL}) ?{_U}?"
+)
 _LINK = r"([0-9]+(?:\.[0-9]+)?) ?([^\W\d_]+)"
 _CHAIN = re.compile(rf"{_LINK}(?:,? (?:and )?| ?){_LINK}(?:(?:,? (?:and )?| ?){_LINK})?")
 
@@ -63,10 +64,8 @@ def read_figure(text: str, dimension: Dimension | None) -> Figure:
     if len(text) > LONGEST:
         raise MeasureError(f"{excerpt(text)} has {len(text)} characters; a quantity has at most {LONGEST}.")
     plain = " ".join(text.translate(_PLAIN_CHARACTERS).split())
-    if found := _TOLERANCE.fullmatch(plain):
-        return _tolerance(found, dimension)
-    if found := _RANGE.fullmatch(plain):
-        return _range(found, dimension)
+    if found := _PAIR.fullmatch(plain):
+        return (_tolerance if found["tolerance"] else _range)(found, dimension)
     if (found := _CHAIN.fullmatch(plain)) and known_unit(found[2]) and known_unit(found[4]):
         return _chain(found, plain)
     if found := _BEFORE.fullmatch(plain):
@@ -83,7 +82,7 @@ def read_figure(text: str, dimension: Dimension | None) -> Figure:
 
 
 def _range(found: re.Match[str], dimension: Dimension | None) -> Figure:
-    low, high = read_numeral(found[1]), read_numeral(found[3])
+    low, high = read_numeral(found[1]), read_numeral(found[4])
     unit = _one_unit(found, dimension)
     if low.value > high.value:
         upright = f"{high.text}–{low.text}{unit.behind('')}"
@@ -96,8 +95,8 @@ def _range(found: re.Match[str], dimension: Dimension | None) -> Figure:
 
 
 def _tolerance(found: re.Match[str], dimension: Dimension | None) -> Figure:
-    nominal, tolerance = read_numeral(found[1]), read_numeral(found[3])
-    behind = known_unit(found[4]) if found[4] else None
+    nominal, tolerance = read_numeral(found[1]), read_numeral(found[4])
+    behind = known_unit(found[5]) if found[5] else None
     if behind is not None and behind.dimension is Dimension.RATIO and found[2]:
         unit = find_unit(found[2], dimension)
         share = abs(nominal.value) * tolerance.value / 100
@@ -159,7 +158,7 @@ def _finer(number: Numeral, other: Numeral) -> Fraction:
 def _one_unit(found: re.Match[str], dimension: Dimension | None) -> Unit:
     """The unit of two figures: behind the second, or behind both and then the same."""
     first = found[2].strip() if found[2] else None
-    last = _unit(found[4] or first, found[0], dimension)
+    last = _unit(found[5] or first, found[0], dimension)
     if first and find_unit(first, dimension) is not last:
         raise MeasureError(f'"{found[0]}" has two units, {first} and {last.symbol}; write both figures in one.')
     return last

@@ -72,15 +72,13 @@ def _point_for_comma(text: str) -> str:
         if points > 1:
             raise MeasureError(f'"{text}" has more than one decimal point.')
         return text
+    if not points:
+        return _single_comma(text) if commas == 1 else _without_thousands(text, ",")
     mark, decimal = (",", ".") if text.rfind(".") > text.rfind(",") else (".", ",")
-    whole, found, decimals = text.rpartition(decimal)
-    if commas == 1 and not points:
-        return _single_comma(text)
-    if min(commas, points) == 0 or not found:  # 1,000,000: a number has one decimal sign, so these are thousands
-        return _without_thousands(text, ",")
-    if found and decimal not in whole:
-        return f"{_without_thousands(whole, mark)}.{decimals}"
-    raise MeasureError(f'"{text}" mixes commas and points in a way that cannot be read; write 1234.5.')
+    whole, _, decimals = text.rpartition(decimal)  # of two different marks the last is the decimal one
+    if decimal in whole:
+        raise MeasureError(f'"{text}" mixes commas and points in a way that cannot be read; write 1234.5.')
+    return f"{_without_thousands(whole, mark)}.{decimals}"
 
 
 def _single_comma(text: str) -> str:

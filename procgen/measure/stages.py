@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import TypeGuard
 
 from procgen.measure.quantity import Quantity
 
@@ -91,8 +90,3 @@ class ByHand:
 
 
 Stage = To | Turn | BackOff | Slacken | Align | Expect | ByHand
-
-
-def has_members(stage: Stage) -> TypeGuard[To | Turn | BackOff | Slacken]:
-    """Whether the stage goes round the fasteners of a joint, and so may name an order and a subset."""
-    return isinstance(stage, To | Turn | BackOff | Slacken)

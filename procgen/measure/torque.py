@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from procgen.measure.stages import Align, AlignBy, BackOff, ByHand, Expect, Order, Slacken, Stage, To, Turn
-from procgen.measure.torque_notation import TorqueError, read_stages
+from procgen.measure.torque_figures import TorqueError
+from procgen.measure.torque_notation import read_stages
 
 __all__ = [
     "Align",

@@ -9,17 +9,13 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeVar
 
-from procgen.measure.error import MeasureError, either, excerpt, near_names
-from procgen.measure.quantity import Quantity, parse_quantity
+from procgen.measure.error import either, excerpt, near_names
+from procgen.measure.quantity import Quantity
 from procgen.measure.stages import Align, AlignBy, BackOff, ByHand, Expect, Order, Slacken, Stage, To, Turn
+from procgen.measure.torque_figures import Path, TorqueError, angle_to_turn, figure, more_than_nothing, target_torque
 from procgen.measure.unit_table import Dimension
 
-Path = tuple[str | int, ...]
 _Choice = TypeVar("_Choice", bound=StrEnum)
-
-
-class TorqueError(MeasureError):
-    """A torque that cannot be read. `path` leads from the value given to the part at fault."""
 
 
 MOST_STAGES = 50
@@ -64,62 +60,22 @@ def _from_text(text: str, path: Path) -> list[Stage]:
 
 
 def _first_figure(text: str, path: Path) -> To:
-    quantity = _quantity(text, None, path, missing=Dimension.TORQUE)
+    quantity = figure(text, None, path, missing=Dimension.TORQUE)
     if quantity.dimension is Dimension.ANGLE:
         raise TorqueError(f'"{text}" is an angle; a further angle is written with a plus: "+ {text}".', path)
-    return To(quantity=_target(text, path))
+    return To(quantity=target_torque(text, path))
 
 
 def _further_angle(text: str, path: Path) -> Quantity:
     if not text:
         raise TorqueError('after "+" comes the further angle, as in "+ 90°".', path)
-    quantity = _quantity(text, None, path, missing=Dimension.ANGLE)
+    quantity = figure(text, None, path, missing=Dimension.ANGLE)
     if quantity.dimension is Dimension.TORQUE:
         raise TorqueError(
             f'after "+" comes a further angle, and "{text}" is a torque; write passes as a list: [30 N·m, {text}].',
             path,
         )
-    return _angle(text, path)
-
-
-def _target(value: object, path: Path) -> Quantity:
-    quantity = _positive(_quantity(value, Dimension.TORQUE, path), path)
-    if quantity.is_limit:
-        raise TorqueError(
-            f'"{quantity.text}" has no figure to stop at; write a torque or a range, or {{expect: "{quantity.text}"}} '
-            "for a reading to be found.",
-            path,
-        )
-    return quantity
-
-
-def _angle(value: object, path: Path) -> Quantity:
-    quantity = _positive(_quantity(value, Dimension.ANGLE, path), path)
-    if quantity.is_limit:
-        raise TorqueError(
-            f'"{quantity.text}" has no angle to stop at; write an angle or a range, as in "40–45°".', path
-        )
-    return quantity
-
-
-def _positive(quantity: Quantity, path: Path) -> Quantity:
-    least = quantity.high if quantity.low is None else quantity.low
-    if least is not None and least <= 0:
-        raise TorqueError(f'"{quantity.text}" is not more than nothing; to turn back, write {{back-off: 90°}}.', path)
-    return quantity
-
-
-def _quantity(value: object, dimension: Dimension | None, path: Path, missing: Dimension | None = None) -> Quantity:
-    """missing: what to ask for in a message where more than one dimension would do."""
-    if isinstance(value, bool) or not isinstance(value, str | int | float):
-        example = "90°" if dimension is Dimension.ANGLE else "22 N·m"
-        raise TorqueError(f'a figure with its unit is needed here, as in "{example}".', path)
-    try:
-        return parse_quantity(str(value), dimension=dimension)
-    except MeasureError as error:
-        if dimension is None and missing is not None:
-            return _quantity(value, missing, path)  # fails again, and says what is needed
-        raise TorqueError(str(error), path) from None
+    return angle_to_turn(text, path)
 
 
 _ROUND = ("while", "order", "only", "repeat")
@@ -176,17 +132,17 @@ class _Reader:
     path: Path
 
     def target(self, key: str) -> Quantity:
-        return _target(self.stage[key], (*self.path, key))
+        return target_torque(self.stage[key], (*self.path, key))
 
     def angle(self, key: str) -> Quantity:
-        return _angle(self.stage[key], (*self.path, key))
+        return angle_to_turn(self.stage[key], (*self.path, key))
 
     def reading(self, key: str) -> Quantity:
         path = (*self.path, key)
-        quantity = _quantity(self.stage[key], None, path, missing=Dimension.TORQUE)
+        quantity = figure(self.stage[key], None, path, missing=Dimension.TORQUE)
         if quantity.dimension is not Dimension.ANGLE:
-            quantity = _quantity(self.stage[key], Dimension.TORQUE, path)
-        return _positive(quantity, path)
+            quantity = figure(self.stage[key], Dimension.TORQUE, path)
+        return more_than_nothing(quantity, path)
 
     def words(self, key: str, example: str) -> str:
         text = self.stage.get(key, "")

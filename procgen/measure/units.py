@@ -15,8 +15,8 @@ _LOOK_ALIKES = str.maketrans({"º": "°", "˚": "°", "”": '"', "“": '"', "�
 
 def _key(spelling: str) -> str:
     """The spelling with one kind of separator, one kind of each look-alike, and no full stop at its end."""
-    plain = unicodedata.normalize("NFKC", spelling.translate(_LOOK_ALIKES)).strip(" .")
-    return _SEPARATOR.sub("·", plain)
+    plain = unicodedata.normalize("NFKC", spelling.translate(_LOOK_ALIKES))
+    return _SEPARATOR.sub("·", plain.strip(" ."))
 
 
 def spellings_of(row: Unit) -> tuple[str, ...]:
