@@ -1,5 +1,6 @@
 """What every format of report is given."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from procgen.finding import Finding, Severity
@@ -29,15 +30,20 @@ class Rule:
     """The check's help page, Markdown."""
 
 
-def choices_in_words(when: dict[str, bool | str]) -> str:
-    """The case that makes a finding happen: `with flush off and cooling = keel-cooler`."""
-    parts = []
-    for name, value in when.items():
-        match value:
-            case True:
-                parts.append(f"{name} on" if " " not in name else name)
-            case False:
-                parts.append(f"{name} off" if " " not in name else f"not {name}")
-            case _:
-                parts.append(f"{name} = {value}")
-    return "with " + " and ".join(parts)
+def choices_in_words(when: Mapping[str, bool | str]) -> str:
+    """The case that makes a finding happen: "with flush off, pump-face not accepted, cooling = keel-cooler".
+
+    A name of two words is an outcome, an item and what is said of it; one word is an option or a variant.
+    """
+    return "with " + ", ".join(_choice(name, value) for name, value in when.items())
+
+
+def _choice(name: str, value: bool | str) -> str:
+    item, space, outcome = name.rpartition(" ")
+    match value:
+        case True:
+            return name if space else f"{name} on"
+        case False:
+            return f"{item} not {outcome}" if space else f"{name} off"
+        case _:
+            return f"{name} = {value}"

@@ -43,7 +43,7 @@ def _rule(rule: Rule) -> dict[str, Any]:
 def _result(finding: Finding, index: dict[str, int], base: str) -> dict[str, Any]:
     text = finding.message
     if finding.when:
-        text += f" This happens {choices_in_words(dict(finding.when))}."
+        text += f" This happens {choices_in_words(finding.when)}."
     if finding.remedy:
         text += f" Try: {finding.remedy}."
     result: dict[str, Any] = {

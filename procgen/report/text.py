@@ -52,7 +52,7 @@ def _finding(finding: Finding, width: int) -> Iterator[Line]:
     )
     message = finding.message
     if finding.when:
-        message += f" This happens {choices_in_words(dict(finding.when))}."
+        message += f" This happens {choices_in_words(finding.when)}."
     for part in textwrap.wrap(message, width - len(_MARGIN)):
         yield Line((_MARGIN + part, ""))
     for because in finding.because:
