@@ -12,7 +12,7 @@ from itertools import pairwise
 from procgen.measure.conversion import PARTS
 from procgen.measure.error import MeasureError, either, excerpt
 from procgen.measure.numeral import NUMERAL, Numeral, numeral_of, read_numeral
-from procgen.measure.unit_table import Dimension, Unit
+from procgen.measure.unit_table import Dimension, System, Unit
 from procgen.measure.unit_table import unit as unit_with
 from procgen.measure.units import example_of, find_unit, known_unit, usual_units
 
@@ -61,6 +61,13 @@ def read_figure(text: str, dimension: Dimension | None) -> Figure:
     dimension: what is needed, for better messages only.
     Raises MeasureError where the text is not a quantity, or its limits do not make sense.
     """
+    figure = _taken_apart(text, dimension)
+    for numeral in figure.numerals:
+        _fraction_or_range(numeral, figure.unit)
+    return figure
+
+
+def _taken_apart(text: str, dimension: Dimension | None) -> Figure:
     if len(text) > LONGEST:
         raise MeasureError(f"{excerpt(text)} has {len(text)} characters; a quantity has at most {LONGEST}.")
     plain = " ".join(text.translate(_PLAIN_CHARACTERS).split())
@@ -79,6 +86,24 @@ def read_figure(text: str, dimension: Dimension | None) -> Figure:
         resolution = number.resolution
         return Figure(nominal=value, low=value, high=value, unit=unit, resolution=resolution, numerals=(number.text,))
     raise MeasureError(_not_a_quantity(plain, dimension))
+
+
+# Nobody tightens to a fraction of a newton metre: there, 7/8 is a range. Inches, pints and hours are halved.
+_IN_FRACTIONS = frozenset({Dimension.ANGLE, Dimension.VOLUME, Dimension.MASS, Dimension.TIME, Dimension.COUNT})
+
+
+def _fraction_or_range(numeral: str, unit: Unit) -> None:
+    """Refuses 7/8 N·m, which may be seven eighths or 7 to 8; 1 7/8 cannot be taken for a range."""
+    if "/" not in numeral or " " in numeral or unit.dimension in _IN_FRACTIONS:
+        return
+    if unit.dimension is Dimension.LENGTH and unit.system is not System.METRIC:
+        return
+    decimal = numeral_of(read_numeral(numeral).value)
+    parts = numeral.replace("/", "–")
+    raise MeasureError(
+        f'"{numeral}{unit.behind("")}" may be a fraction or a range; '
+        f'write "{parts}{unit.behind("")}" or "{decimal}{unit.behind("")}".'
+    )
 
 
 def _range(found: re.Match[str], dimension: Dimension | None) -> Figure:

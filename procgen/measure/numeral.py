@@ -23,6 +23,7 @@ GROUP = "\u202f"
 """The narrow no-break space between thousands, ISO 80000-1."""
 
 _VULGAR = re.compile(r"([-+]?)(?:([0-9]+)[ -])?([0-9]+)/([0-9]+)")
+_DENOMINATORS = frozenset({1, 2, 3, 4, 6, 8, 16, 32, 64})  # 20/24 is a range in some books, and no fraction
 _FINEST_RULE = 64  # a vulgar fraction is read to 1/64, the finest line on a workshop rule
 _SIGNIFICANT_ZEROS = 3  # 250 and 100 are meant to the unit; in 1500 and 10 000 zeros past the third digit fill up
 
@@ -58,10 +59,16 @@ def _vulgar(text: str) -> Numeral:
     sign, whole, numerator, denominator = found.groups()
     if whole and int(numerator) >= int(denominator):
         raise MeasureError(f'"{text}" is not a mixed number: {numerator}/{denominator} is no less than 1.')
-    value = int(whole or 0) + Fraction(int(numerator), int(denominator))
+    part = Fraction(int(numerator), int(denominator))
+    if part.denominator != int(denominator) or part.denominator not in _DENOMINATORS:
+        raise MeasureError(
+            f'"{text}" is no fraction of the workshop (halves to 64ths, thirds, sixths); '
+            f"write {numerator}–{denominator} for a range, or a decimal number."
+        )
+    value = int(whole or 0) + part
     written = f"{whole} {numerator}/{denominator}" if whole else f"{numerator}/{denominator}"
     minus = "-" if sign == "-" else ""
-    resolution = Fraction(1, max(int(denominator), _FINEST_RULE))
+    resolution = Fraction(1, _FINEST_RULE)
     return Numeral(-value if minus else value, resolution, minus + written)
 
 

@@ -234,6 +234,12 @@ def test_the_same_limits_in_other_units_are_the_same() -> None:
     assert not parse_quantity("1 in").same_as(parse_quantity("25.4 N·m"))
 
 
+NO_FRACTION = (
+    '"20/24" is no fraction of the workshop (halves to 64ths, thirds, sixths); '
+    "write 20–24 for a range, or a decimal number."
+)
+
+
 @pytest.mark.parametrize(
     ("written", "needed", "message"),
     [
@@ -274,6 +280,12 @@ def test_the_same_limits_in_other_units_are_the_same() -> None:
         ("1,000 mm", None, '"1,000" can be read as 1000 or as 1.000; write 1000 or 1.000.'),
         ("1,00,000 mm", None, '"1,00,000" is not grouped in thousands; write it without ",".'),
         ("1.2.3 mm", None, '"1.2.3" has more than one decimal point.'),
+        ("7/8 N·m", None, '"7/8 N·m" may be a fraction or a range; write "7–8 N·m" or "0.875 N·m".'),
+        (
+            "20/24 N·m",
+            None,
+            NO_FRACTION,
+        ),
         ("1/0 in", None, '"1/0" divides by zero.'),
         ("1 3/2 in", None, '"1 3/2" is not a mixed number: 3/2 is no less than 1.'),
         ("> 3 mm", None, '"> 3 mm": whether the limit itself is good is not said; write ">= 3 mm".'),
