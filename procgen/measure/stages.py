@@ -19,7 +19,7 @@ class AlignBy(StrEnum):
     """Which way a nut may be turned to bring a hole into line."""
 
     TIGHTENING = "tightening"
-    SLACKENING = "slackening"
+    LOOSENING = "loosening"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

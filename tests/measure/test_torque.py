@@ -235,7 +235,7 @@ NO_STOP = (
         ({"to": "22 N·m", "only": [0]}, ("only",), 'a number from 1 is needed here, not "0".'),
         ({"to": "22 N·m", "only": []}, ("only",), "the list names no fastener; leave it out if all are meant."),
         ({"to": "22 N·m", "order": "backwards"}, ("order",), 'order is tightening or reverse, not "backwards".'),
-        (["5 N·m", {"align": "pin", "by": "luck"}], (1, "by"), 'by is tightening or slackening, not "luck".'),
+        (["5 N·m", {"align": "pin", "by": "luck"}], (1, "by"), 'by is tightening or loosening, not "luck".'),
         ({"by-hand": ""}, ("by-hand",), 'words are needed here, as in "Finger tight, then a quarter turn".'),
         (["5 N·m", {"turn": "22 N·m"}], (1, "turn"), '"22 N·m" is a torque; an angle is needed here, as in "90°".'),
         (
