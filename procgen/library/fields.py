@@ -19,6 +19,7 @@ from procgen.measure.interval import Interval, parse_interval
 from procgen.measure.error import MeasureError
 from procgen.measure.quantity import Quantity, parse_quantity
 from procgen.measure.torque import Torque, TorqueError, parse_torque
+from procgen.measure.torque_notation import read_stages
 from procgen.measure.unit_table import Dimension
 
 
@@ -183,8 +184,14 @@ class Fields:
         try:
             return parse_torque(value)
         except TorqueError as error:
-            self.fail("bad-torque", key, self._inside(key, error.path), f"`{key}`: {error}")
+            self.fail("bad-torque", key, self._inside(key, error), f"`{key}`: {error}")
             return None
+
+    def stage_places(self, key: str = "torque") -> tuple[Place, ...]:
+        """Where each stage of a torque is written; none where the torque cannot be read."""
+        if key in self.faulty:
+            return ()
+        return tuple(place for part, place in self.each(key) for _ in read_stages(part, ()))
 
     def interval(self, key: str = "every") -> Interval | None:
         """How often: whichever comes first."""
@@ -194,15 +201,17 @@ class Fields:
         try:
             return parse_interval(value)
         except MeasureError as error:
-            self.fail("bad-quantity", key, self.at(key), f"`{key}`: {error}")
+            self.fail("bad-quantity", key, self._inside(key, error), f"`{key}`: {error}")
             return None
 
-    def _inside(self, key: str, path: tuple[str | int, ...]) -> Place:
-        """The place of what `path` leads to in the value of `key`, as near as it can be followed."""
+    def _inside(self, key: str, error: MeasureError) -> Place:
+        """The place of the fault in the value of `key`, as near as the error's path can be followed."""
         place, value = self.at(key), self.data.get(key)
-        for part in path:
+        for number, part in enumerate(error.path, start=1):
             if isinstance(value, Map) and part in value.spots:
-                place, value = Place(self.reader.file, *value.spots[str(part)][1]), value[str(part)]
+                key_is_at_fault = error.at_key and number == len(error.path)
+                place = Place(self.reader.file, *value.spots[str(part)][0 if key_is_at_fault else 1])
+                value = value[str(part)]
             elif isinstance(value, Seq) and isinstance(part, int) and part < len(value):
                 place, value = Place(self.reader.file, *value.spots[part]), value[part]
             else:
