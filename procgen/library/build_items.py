@@ -131,6 +131,7 @@ def _fastener(fields: Fields, address: Address, _shelf: Shelf) -> Fastener:
         head=choice(fields, "head", Head),
         across_flats=fields.quantity("across-flats", Dimension.LENGTH),
         torque=fields.torque(),
+        stage_places=fields.stage_places(),
         threads=choice(fields, "threads", Threads),
         prevailing=fields.text("prevailing") == "add",
         into=fields.text("into"),

@@ -8,6 +8,7 @@ that nothing reports as missing what is only broken.
 from dataclasses import dataclass
 from enum import StrEnum
 
+from procgen.finding import Place
 from procgen.library.origin import (
     Accepted,
     Address,
@@ -161,6 +162,8 @@ class Fastener(Record):
     head: Head | None = None
     across_flats: Quantity | None = None
     torque: Torque | None = None
+    stage_places: tuple[Place, ...] = ()
+    """Where each stage of the torque is written."""
     threads: Threads | None = None
     prevailing: bool = False
     """A self-locking nut's measured run-down torque is added."""
