@@ -9,7 +9,7 @@ from procgen.library.condition import Condition
 from procgen.library.machine import Machine, Procedure
 from procgen.library.origin import ItemId
 from procgen.library.procedure import Action, Step
-from procgen.library.state import Verb
+from procgen.library.state import State, Verb
 
 
 class Maker(StrEnum):
@@ -39,6 +39,15 @@ class Group:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Assumed:
+    """A state that a followed procedure starts with."""
+
+    state: State
+    when: Condition
+    """Where it is followed at all; the step that carries it may be done more rarely."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedStep:
     """One step as it will be done."""
 
@@ -63,6 +72,12 @@ class PlannedStep:
     """Outermost first; empty for a step that the author wrote where it stands."""
     led_by: tuple[Because, ...] = ()
     """The lines that it came from, the author's own step first."""
+    author: Step
+    """The procedure's own step that it came from: itself, or the one that opens, closes, removes, follows."""
+    go_back_to: str | None = None
+    """Key of the step to which it goes back when it is done."""
+    assumes: tuple[Assumed, ...] = ()
+    """What a followed procedure that begins here starts with."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,3 +92,12 @@ class Plan:
     """Every name that a path condition may use (options, variants, outcomes), and the values that it can have."""
     outcomes: Mapping[str, str]
     """For each outcome the key of the step that decides it."""
+    damaged: bool = False
+    """Some step of the procedure, or of one that it follows, could not be read: its order proves nothing."""
+
+    def step(self, key: str) -> PlannedStep:
+        """The step that has that key. Raises KeyError where there is none."""
+        for step in self.steps:
+            if step.key == key:
+                return step
+        raise KeyError(key)

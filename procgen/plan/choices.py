@@ -1,0 +1,153 @@
+"""What varies in a procedure (options, variants, outcomes) as variables of truth tables, and back in the author's words."""
+
+from collections.abc import Iterator, Mapping
+from itertools import combinations, product
+
+from procgen.library.condition import ALWAYS, NEVER, All, Any, Condition, Is, Not, both
+from procgen.plan.cases import ALL, NONE, UNKNOWN, Cases, variable
+
+Value = bool | str
+Assignment = dict[str, Value]
+
+_PATIENCE = 4000
+"""How many partial assignments are tried for the smallest one before a merely irreducible one is taken."""
+
+
+class Choices:
+    """The choices of one plan. Names are added while it is made; what was computed before stays valid."""
+
+    def __init__(self, values: Mapping[str, tuple[Value, ...]] | None = None) -> None:
+        self.values: dict[str, tuple[Value, ...]] = {}
+        self._tables: dict[str, dict[Value, Cases]] = {}
+        self._name_of: list[str] = []
+        self._known: dict[int, tuple[Condition, Cases]] = {}
+        for name, each in (values or {}).items():
+            self.add(name, each)
+
+    def add(self, name: str, values: tuple[Value, ...]) -> None:
+        """One more choice. The first of `values` is written 0 in binary, and codes too high stand for the last one."""
+        self.values[name] = values
+        width = max(len(values) - 1, 0).bit_length()
+        first = len(self._name_of)
+        self._name_of.extend([name] * width)
+        tables = dict.fromkeys(values, NONE)
+        for code in range(1 << width):
+            table = ALL
+            for digit in range(width):
+                bit = variable(first + digit)
+                table = table & (bit if code >> digit & 1 else ~bit)
+            value = values[min(code, len(values) - 1)]
+            tables[value] = tables[value] | table
+        self._tables[name] = tables
+
+    def where(self, name: str, value: Value) -> Cases:
+        """Where the choice `name` has that value."""
+        return self._tables[name].get(value, NONE)
+
+    def cases(self, condition: Condition) -> Cases:
+        """Where `condition` holds."""
+        if condition is ALWAYS:
+            return ALL
+        known = self._known.get(id(condition))
+        if known is None:
+            # The condition is kept with its table: an identity means nothing once its object is gone.
+            known = self._known[id(condition)] = (condition, self._cases(condition))
+        return known[1]
+
+    def _cases(self, condition: Condition) -> Cases:
+        match condition:
+            case Is(name, value):
+                return self.where(name, value)
+            case Not(of):
+                return ~self.cases(of)
+            case All(of):
+                table = ALL
+                for part in of:
+                    table = table & self.cases(part)
+                return table
+            case Any(of):
+                table = NONE
+                for part in of:
+                    table = table | self.cases(part)
+                return table
+
+    def fixed(self, cases: Cases, name: str, value: Value) -> Cases:
+        """`cases` where it is known that the choice `name`, which has two values, is `value`."""
+        number = self._name_of.index(name)
+        return cases.given(number, value is not self.values[name][0])
+
+    def forgotten(self, cases: Cases, name: str) -> Cases:
+        """Where `cases` holds for some value of the choice `name`."""
+        for number, owner in enumerate(self._name_of):
+            if owner == name:
+                cases = cases.given(number, False) | cases.given(number, True)
+        return cases
+
+    def names(self, cases: Cases) -> tuple[str, ...]:
+        """The choices that `cases` depends on, in the order in which they were added."""
+        return () if cases is UNKNOWN else tuple(dict.fromkeys(self._name_of[number] for number in cases.on))
+
+    def smallest(self, cases: Cases) -> Assignment:
+        """The fewest choices that lead into `cases` whatever the others are. `cases` is neither empty nor UNKNOWN.
+
+        Of several it takes the one whose names come first. Past a few thousand trials, the first irreducible one.
+        """
+        return next(self._cubes(cases, cases), {})
+
+    def condition(self, cases: Cases, within: Cases) -> Condition:
+        """A short condition that tells `cases` from the rest of `within`. UNKNOWN gives ALWAYS."""
+        if cases is UNKNOWN or cases.covers(within):
+            return ALWAYS
+        left = cases & within
+        allowed = cases | ~within
+        parts: list[Condition] = []
+        while left is not NONE:
+            cube = next(self._cubes(allowed, left))
+            parts.append(_conjunction(cube))
+            left = left - self._table(cube)
+        return (parts[0] if len(parts) == 1 else Any(tuple(parts))) if parts else NEVER
+
+    def _cubes(self, cases: Cases, wanted: Cases) -> Iterator[Assignment]:
+        """Partial assignments that lie wholly in `cases` and touch `wanted`, the smallest first, at least one."""
+        names = tuple(dict.fromkeys((*self.names(cases), *self.names(wanted))))
+        tried = 0
+        for size in range(len(names) + 1):
+            for chosen in combinations(names, size):
+                for values in product(*(self.values[name] for name in chosen)):
+                    tried += 1
+                    cube = dict(zip(chosen, values, strict=True))
+                    table = self._table(cube)
+                    if cases.covers(table) and table & wanted is not NONE:
+                        yield cube
+            if tried > _PATIENCE:
+                break
+        yield self._irreducible(cases, wanted, names)
+
+    def _irreducible(self, cases: Cases, wanted: Cases, names: tuple[str, ...]) -> Assignment:
+        """A whole assignment in `wanted`, less every choice that it can do without."""
+        cube: Assignment = {}
+        for name in names:
+            for value in self.values[name]:
+                narrowed = wanted & self.where(name, value)
+                if narrowed is not NONE:
+                    wanted = narrowed
+                    cube[name] = value
+                    break
+        for name in names:
+            fewer = {other: value for other, value in cube.items() if other != name}
+            if cases.covers(self._table(fewer)):
+                cube = fewer
+        return cube
+
+    def _table(self, cube: Assignment) -> Cases:
+        table = ALL
+        for name, value in cube.items():
+            table = table & self.where(name, value)
+        return table
+
+
+def _conjunction(cube: Assignment) -> Condition:
+    condition: Condition = ALWAYS
+    for name, value in cube.items():
+        condition = both(condition, Not(Is(name)) if value is False else Is(name, value))
+    return condition

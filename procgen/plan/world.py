@@ -1,0 +1,50 @@
+"""The state of everything, in every way through at once: which facts hold where."""
+
+from collections.abc import Iterable
+
+from procgen.library.procedure import Action
+from procgen.library.state import DISTURBS, RESTORES, Verb
+from procgen.plan.cases import NONE, Cases
+from procgen.plan.effects import Effect, effects
+from procgen.plan.structure import Structure
+
+
+class World:
+    """Facts and where they hold. See effects.py for the words."""
+
+    def __init__(self, structure: Structure) -> None:
+        self.structure = structure
+        self.facts: dict[str, Cases] = {}
+        self._effects: dict[tuple[Verb, str], tuple[Effect, ...]] = {}
+
+    def own(self, fact: str) -> Cases:
+        """Where a fact holds; of a component, where it has come off by itself."""
+        return self.facts.get(fact, NONE)
+
+    def disturbed(self, fact: str) -> Cases:
+        """Where a fact holds; of a component, where it is off, by itself or with what carries it."""
+        table = self.facts.get(fact, NONE)
+        for carrier in self.structure.all_carriers(fact):
+            table = table | self.own(carrier)
+        return table
+
+    def put(self, fact: str, value: bool, where: Cases) -> None:
+        """Make a fact true or false where `where` holds."""
+        before = self.facts.get(fact, NONE)
+        self.facts[fact] = before | where if value else before - where
+
+    def already(self, action: Action) -> Cases:
+        """Where an action finds its item in the state that it leads to."""
+        if action.verb in DISTURBS:
+            return self.own(action.item)
+        if action.verb in RESTORES:
+            return ~self.own(action.item)
+        return NONE
+
+    def effects(self, action: Action) -> Iterable[Effect]:
+        """What an action makes true and false, in order."""
+        doing = action.verb, action.item
+        known = self._effects.get(doing)
+        if known is None:
+            known = self._effects[doing] = tuple(effects(self.structure, *doing))
+        return known
