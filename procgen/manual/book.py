@@ -1,0 +1,270 @@
+"""The whole manual while it is being made: what every page module is given, and one leaf of it for each page.
+
+    SiteInput(library, plans, findings, draft, on, theme)  ->  Book  ->  Leaf(path)  ->  Page
+
+A leaf knows its own path, so every link made through it is relative to it.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cached_property
+
+from markupsafe import Markup
+
+from procgen.finding import Finding, Severity
+from procgen.library.items import Fastener, Fluid, Record, Spec
+from procgen.library.library import Library
+from procgen.library.machine import Machine, Procedure
+from procgen.library.origin import ITEM_KINDS, Address, Kind, Prose
+from procgen.library.references import Reference
+from procgen.manual import numbering, paths, prose, safety
+from procgen.manual.chrome import Chrome, Tab
+from procgen.manual.measures import Measures
+from procgen.manual.page import Page
+from procgen.manual.press import Press
+from procgen.manual.prose import Referent
+from procgen.manual.theme import Theme
+from procgen.manual.work import StepMark, Work, mark_of, work
+from procgen.plan.steps import Plan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SiteInput:
+    """All that a manual is made from."""
+
+    library: Library
+    plans: Mapping[str, Plan]
+    """Every procedure as it will be done, by its id."""
+    theme: Theme
+    findings: tuple[Finding, ...] = ()
+    draft: bool = False
+    """Built although there are errors: every page says so."""
+    on: date | None = None
+    """The day for which due work is shown; None: no due dates, since the manual does not know the day."""
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A name that leads somewhere."""
+
+    title: str
+    href: str
+    number: str = ""
+    """Section number of where it leads; empty where that has none."""
+
+
+@dataclass(frozen=True)
+class Book:
+    """A manual in the making."""
+
+    site: SiteInput
+    _press: Press = field(repr=False)
+
+    @property
+    def library(self) -> Library:
+        """The linked library."""
+        return self.site.library
+
+    @cached_property
+    def numbers(self) -> numbering.Numbers:
+        """Section numbers."""
+        return numbering.number(self.library)
+
+    @cached_property
+    def measures(self) -> Measures:
+        """Quantities in the units that the manual asks for."""
+        return Measures(self.library.manual.units)
+
+    @cached_property
+    def work(self) -> Work:
+        """Which steps touch what."""
+        return work(self.site.plans, self.library)
+
+    def printed_step(self, procedure: Procedure, number: str) -> StepMark | None:
+        """How the author's step of that number is printed; a fold's first step where the step became one."""
+        plan = self.site.plans.get(procedure.address.id)
+        for planned in plan.steps if plan else ():
+            asked_by = planned.groups[0].number if planned.groups else planned.step.number
+            if asked_by == number:
+                return mark_of(planned)
+        return None
+
+    @cached_property
+    def errors(self) -> int:
+        """How many findings forbid the use of the manual."""
+        return sum(finding.severity is Severity.ERROR for finding in self.site.findings)
+
+    def leaf(self, path: str, section: str = "") -> "Leaf":
+        """A page to be made at `path`. section: the mark of the thumb index that it lies under."""
+        return Leaf(self, path, section)
+
+    def set(self, template: str, chrome: Chrome, view: object) -> str:
+        """The finished page."""
+        return self._press.set(template, chrome=chrome, view=view)
+
+    def section_of(self, machine: Machine) -> str:
+        """The mark of a machine's section."""
+        return self.numbers[machine.address] or numbering.GENERAL
+
+
+def book(site: SiteInput) -> Book:
+    """Open a manual."""
+    return Book(site, Press(site.theme))
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """One page in the making."""
+
+    book: Book
+    path: str
+    section: str
+
+    @property
+    def library(self) -> Library:
+        """The linked library."""
+        return self.book.library
+
+    def href(self, path: str, anchor: str = "") -> str:
+        """The link from here to another page."""
+        return paths.relative(self.path, path, anchor)
+
+    def to(self, address: Address, anchor: str = "") -> Link:
+        """The link from here to what has that address, under its title."""
+        record = self.library.find(address)
+        title = record.title if record else address.id
+        path, own_anchor = paths.path_of(address, self.library)
+        return Link(title, self.href(path, anchor or own_anchor), self.book.numbers[address])
+
+    def record(self, record: Record) -> Link:
+        """The link from here to a record."""
+        path, anchor = paths.path_of(record.address, self.library)
+        return Link(record.title, self.href(path, anchor), self.book.numbers[record.address])
+
+    def items(self, ids: tuple[str, ...], machine: Machine) -> tuple[Link, ...]:
+        """Links to items of a machine."""
+        return tuple(self.record(machine.items[item]) for item in ids if item in machine.items)
+
+    def shelf(self, kind: Kind, ids: tuple[str, ...]) -> tuple[Link, ...]:
+        """Links to shop-wide records of a kind; a name that nothing declares (only in drafts) is left as text."""
+        return tuple(
+            self.record(record) if (record := self.library.find(Address(kind, id_))) else Link(id_, "") for id_ in ids
+        )
+
+    def block(self, text: Prose | None, machine: Machine | None = None) -> Markup:
+        """An author's text as paragraphs; empty for None."""
+        return prose.block(text.text, self._resolver(machine)) if text else Markup()
+
+    def line(self, text: Prose | str | None, machine: Machine | None = None) -> Markup:
+        """An author's text in one line; empty for None."""
+        return prose.line(str(text), self._resolver(machine)) if text else Markup()
+
+    def plain(self, text: Prose | None, machine: Machine | None = None) -> str:
+        """An author's text as words without marks; empty for None."""
+        return prose.plain(text.text, self._resolver(machine)) if text else ""
+
+    def _resolver(self, machine: Machine | None) -> prose.Resolve:
+        def resolve(reference: Reference) -> Referent | None:
+            record = self.library.resolve(reference.name, machine)
+            if record is None:
+                return None
+            text = value_in_text(record, reference.value, self.book.measures)
+            if text is None:
+                return None
+            link = self.record(record)
+            within = record.address.kind in _COMMON_NOUNS and not reference.value
+            return Referent(text, "" if link.href == paths.relative(self.path, self.path) else link.href, within)
+
+        return resolve
+
+    def page(
+        self,
+        template: str,
+        view: object,
+        *,
+        title: str,
+        number: str = "",
+        stamp: str = "",
+        scripts: tuple[str, ...] = (),
+    ) -> Page:
+        """The page, set with its template."""
+        manual = self.library.manual
+        numbered = f"{number}  {title}" if number else title
+        chrome = Chrome(
+            language=manual.language,
+            paper=manual.paper,
+            title=title,
+            number=number,
+            manual=manual.title,
+            publisher=manual.publisher,
+            edition=manual.edition,
+            front=self.href(paths.FRONT),
+            find=self.href(paths.FIND),
+            running=numbered,
+            stamp=stamp or (f"Edition {manual.edition}" if manual.edition else ""),
+            tabs=tuple(self._tabs()),
+            styles=tuple(self.href(style) for style in self.book.site.theme.styles()),
+            head_scripts=(self.href("theme/scripts/light.js"),),
+            scripts=tuple(self.href(script) for script in ("theme/scripts/page.js", *scripts)),
+            draft=self._draft(),
+            safety=safety.WORDING,
+            house_safety=self.block(manual.safety),
+        )
+        return Page(self.path, self.book.set(template, chrome, view))
+
+    def _draft(self) -> str:
+        if not self.book.site.draft:
+            return ""
+        count = self.book.errors
+        return f"{count} {'error' if count == 1 else 'errors'} found. Not for use on a machine."
+
+    def _tabs(self) -> Iterator[Tab]:
+        library = self.library
+        for machine in library.machines.values():
+            path, _ = paths.path_of(machine.address, library)
+            yield self._tab(self.book.numbers[machine.address], short_name(machine), path)
+        for mark, name, path, there in (
+            (numbering.FLEET, "Fleet", paths.FLEET, library.logbooks),
+            (numbering.TOOLS, "Tools", paths.TOOLS, library.tools),
+            (numbering.PARTS, "Parts", paths.PARTS, library.parts),
+            (numbering.NOTICES, "Notices", paths.NOTICES, library.notices),
+            (numbering.SOURCES, "Sources", paths.SOURCES, library.sources),
+            (numbering.WORDS, "Words", paths.WORDS, True),
+            (numbering.REPORT, "Report", paths.REPORT, True),
+        ):
+            if there:
+                yield self._tab(mark, name, path)
+
+    def _tab(self, mark: str, name: str, path: str) -> Tab:
+        return Tab(mark=mark, name=name, href=self.href(path), here=mark == self.section)
+
+
+_COMMON_NOUNS = frozenset({*ITEM_KINDS, Kind.TOOL, Kind.PART, Kind.TERM})
+"""What stands in a sentence with a small letter."""
+
+
+def short_name(machine: Machine) -> str:
+    """A machine's name for the thumb index: its id, in capitals where it is a type number."""
+    id_ = machine.address.id
+    return id_.upper() if any(character.isdigit() for character in id_) else id_.replace("-", " ").capitalize()
+
+
+def value_in_text(record: Record, value: str, measures: Measures) -> str | None:
+    """What `{name.value}` puts into a text; None where the record has no such value."""
+    match record, value:
+        case _, "" | "title":
+            return record.title
+        case Fastener(torque=torque), "torque" if torque:
+            return measures.torque_line(torque)
+        case Spec(limits=limits), "limits" if limits:
+            return measures.text(limits)
+        case Fluid(capacity=capacity), "capacity" if capacity:
+            return measures.text(capacity)
+        case Fastener(thread=thread), "thread" if thread:
+            return thread
+        case Fastener(count=count), "count":
+            return str(count)
+        case _:
+            number = getattr(record, "number", "") if value == "number" else ""
+            return number or None

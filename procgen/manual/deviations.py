@@ -1,0 +1,47 @@
+"""Findings that an author accepted, with the reason: a reader has a right to know."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from procgen.finding import Finding
+from procgen.library.items import Record
+from procgen.library.machine import Procedure
+from procgen.library.origin import Accepted
+from procgen.manual.book import Book, Leaf, Link
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Deviation:
+    """One accepted finding."""
+
+    check: str
+    reason: str
+    where: Link
+    place: str
+    """File and line, for the author."""
+
+
+def deviations_of(record: Record, leaf: Leaf) -> Iterator[Deviation]:
+    """What a record accepts."""
+    yield from (_deviation(accepted, leaf.record(record)) for accepted in record.accepting)
+
+
+def deviations_of_procedure(procedure: Procedure, leaf: Leaf) -> Iterator[Deviation]:
+    """What a procedure accepts, in its steps too."""
+    yield from deviations_of(procedure, leaf)
+    for step in procedure.every_step():
+        for accepted in step.accepting:
+            printed = leaf.book.printed_step(procedure, step.number)
+            title = f"{procedure.title}, step {printed.number}" if printed else procedure.title
+            anchor = printed.anchor if printed else ""
+            yield _deviation(accepted, Link(title, leaf.to(procedure.address, anchor).href))
+
+
+def _deviation(accepted: Accepted, where: Link) -> Deviation:
+    place = f"{accepted.place.file}:{accepted.place.line}"
+    return Deviation(check=accepted.check, reason=accepted.reason, where=where, place=place)
+
+
+def findings_on(procedure: Procedure, book: Book) -> tuple[Finding, ...]:
+    """What was found in a procedure's own file."""
+    return tuple(finding for finding in book.site.findings if finding.place.file == procedure.origin.file)

@@ -1,0 +1,146 @@
+"""What a procedure needs before it begins: tools, parts, torques, time, each with the condition under which it is needed."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from procgen.library.catalogue import Part, Tool
+from procgen.library.condition import ALWAYS, Any, Condition
+from procgen.library.items import Aid, Fastener
+from procgen.library.origin import Address, Kind
+from procgen.library.procedure import Amount
+from procgen.library.state import Verb
+from procgen.manual.book import Leaf, Link
+from procgen.manual.conditions import may_hold
+from procgen.manual.fastener_view import TorquePlate, torque_plate
+from procgen.manual.step_writer import StepWriter
+from procgen.manual.work import mark_of
+from procgen.plan.steps import PlannedStep
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Need:
+    """One line of a list: what is needed, how much, and in which steps."""
+
+    what: Link
+    about: str
+    """What helps to find it: a range, a part number."""
+    amount: str
+    steps: tuple[Link, ...]
+    only_if: str
+    when_data: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TorqueLine:
+    """One line of the torque summary."""
+
+    plate: TorquePlate
+    steps: tuple[Link, ...]
+    when_data: str
+
+
+def _any_of(steps: list[PlannedStep]) -> Condition:
+    """The condition under which at least one of the steps is done."""
+    found: dict[Condition, None] = {}
+    for planned in steps:
+        found[planned.when] = None
+    if ALWAYS in found:
+        return ALWAYS
+    return next(iter(found)) if len(found) == 1 else Any(tuple(found))
+
+
+def _links(steps: list[PlannedStep]) -> tuple[Link, ...]:
+    marks = {mark_of(planned): None for planned in steps}
+    return tuple(Link(mark.number, f"#{mark.anchor}") for mark in marks)
+
+
+def tools(writer: StepWriter) -> tuple[Need, ...]:
+    """Every tool, those of locking pins and slings included, in the order in which it is first needed."""
+    steps: dict[str, list[PlannedStep]] = {}
+    for planned in writer.plan.steps:
+        for tool in dict.fromkeys(_tools_of(planned, writer)):
+            steps.setdefault(tool, []).append(planned)
+    return tuple(_need(Kind.TOOL, id_, found, "", writer) for id_, found in steps.items())
+
+
+def _tools_of(planned: PlannedStep, writer: StepWriter) -> Iterator[str]:
+    yield from planned.step.tools
+    for action in planned.actions:
+        item = writer.plan.machine.items.get(action.item)
+        if isinstance(item, Aid) and item.tool and action.verb is Verb.PLACE:
+            yield item.tool
+
+
+def parts(writer: StepWriter) -> tuple[Need, ...]:
+    """Every part and consumable, with its amounts added up where one unit holds them all."""
+    steps: dict[str, list[PlannedStep]] = {}
+    amounts: dict[str, list[Amount]] = {}
+    for planned in writer.plan.steps:
+        for amount in planned.step.uses:
+            steps.setdefault(amount.part, []).append(planned)
+            amounts.setdefault(amount.part, []).append(amount)
+        for part in planned.step.new:
+            steps.setdefault(part, []).append(planned)
+    return tuple(
+        _need(Kind.PART, id_, found, _sum(amounts.get(id_, []), writer.leaf), writer) for id_, found in steps.items()
+    )
+
+
+def _sum(amounts: list[Amount], leaf: Leaf) -> str:
+    """The amounts in one text. Those of one step each; what a fault adds is not known before."""
+    texts = [leaf.book.measures.text(amount.quantity) for amount in amounts if amount.quantity]
+    return " + ".join(texts)
+
+
+def _need(kind: Kind, id_: str, steps: list[PlannedStep], amount: str, writer: StepWriter) -> Need:
+    condition = _any_of(steps)
+    record = writer.leaf.library.find(Address(kind, id_))
+    return Need(
+        what=writer.leaf.record(record) if record else Link(id_.replace("-", " "), ""),
+        about=about(record, writer.leaf) if isinstance(record, Tool | Part) else "",
+        amount=amount,
+        steps=_links(steps),
+        only_if=writer.when_words(condition) if len(steps) == 1 else "",
+        when_data=writer.when_data(condition),
+    )
+
+
+def about(record: Tool | Part, leaf: Leaf) -> str:
+    """What helps to find a tool or a part on its shelf, in one line."""
+    match record:
+        case Tool():
+            figures = (record.range, record.hex, record.drive, record.resolution, record.capacity)
+            # A title often says its range already, and then it is not said twice.
+            shown = (leaf.book.measures.view(figure).first for figure in figures if figure)
+            words = [text for text in shown if text not in record.title]
+            return ", ".join((*words, *(text for text in (record.number, record.where) if text)))
+        case Part():
+            return ", ".join(text for text in (record.number, record.where) if text)
+
+
+def torques(writer: StepWriter) -> tuple[TorqueLine, ...]:
+    """Every fastener that is tightened to a figure, in the order of the work."""
+    steps: dict[str, list[PlannedStep]] = {}
+    items = writer.plan.machine.items
+    for planned in writer.plan.steps:
+        for action in planned.actions:
+            if action.verb is Verb.TIGHTEN and isinstance(items.get(action.item), Fastener):
+                steps.setdefault(action.item, []).append(planned)
+    return tuple(_torque_line(items[id_], found, writer) for id_, found in steps.items())  # type: ignore[index]
+
+
+def _torque_line(fastener: object, steps: list[PlannedStep], writer: StepWriter) -> TorqueLine:
+    assert isinstance(fastener, Fastener)
+    data = writer.when_data(_any_of(steps))
+    return TorqueLine(plate=torque_plate(fastener, writer.leaf), steps=_links(steps), when_data=data)
+
+
+def usual_minutes(writer: StepWriter) -> float:
+    """The time with every option as preset and every inspection passed: the sum of the steps that give one."""
+    usual: dict[str, bool | str] = {id_: option.default for id_, option in writer.procedure.options.items()}
+    usual.update(dict.fromkeys(writer.plan.outcomes, True))
+    return sum(
+        (planned.step.minutes or 0) + (planned.step.wait.minutes if planned.step.wait else 0)
+        for planned in writer.plan.steps
+        if may_hold(planned.when, usual) is not False
+    )

@@ -1,0 +1,207 @@
+"""The page of a procedure: what it needs, its steps, and where it comes from; it prints as a sheet."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from procgen.finding import Finding
+from procgen.library.condition import names
+from procgen.library.machine import Procedure
+from procgen.library.origin import Address, Kind
+from procgen.manual import job_lists
+from procgen.manual.authority import CitationView, citation
+from procgen.manual.book import Book, Leaf, Link
+from procgen.manual.deviations import Deviation, deviations_of_procedure, findings_on
+from procgen.manual.facts import Fact, duration, facts
+from procgen.manual.figure_view import FigureView, figure_view
+from procgen.manual.fingerprint import fingerprint
+from procgen.manual.notice_view import NoticeView, notice_view, worst_first
+from procgen.manual.page import Page
+from procgen.manual.paths import path_of
+from procgen.manual.step_view import GroupView, Run, StepView
+from procgen.manual.step_writer import StepWriter
+from procgen.manual.used_by import UseGroup, used_by
+from procgen.plan.steps import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One position of a switch."""
+
+    value: str
+    """As the script compares it: "true", "false", or the word."""
+    words: str
+    preset: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Switch:
+    """An option or a variant that the reader can set, and the page follows."""
+
+    id: str
+    ask: str
+    choices: tuple[Choice, ...]
+    preset: str
+    """The preset in words, for a page without script; empty where nothing is preset."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProcedureView:
+    """All that the template shows."""
+
+    title: str
+    number: str
+    machine: Link | None
+    summary: Markup
+    note: Markup
+    facts: tuple[Fact, ...]
+    switches: tuple[Switch, ...]
+    hazards: tuple[NoticeView, ...]
+    starts_with: tuple[str, ...]
+    leaves: tuple[str, ...]
+    tools: tuple[job_lists.Need, ...]
+    parts: tuple[job_lists.Need, ...]
+    torques: tuple[job_lists.TorqueLine, ...]
+    runs: tuple[Run, ...]
+    figures: tuple[FigureView, ...]
+    """Those that no step shows."""
+    citations: tuple[CitationView, ...]
+    used_by: tuple[UseGroup, ...]
+    deviations: tuple[Deviation, ...]
+    findings: tuple[Finding, ...]
+    signs: tuple[str, ...]
+    base_minutes: str
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """One page for every procedure."""
+    for id_, plan in book.site.plans.items():
+        if id_ in book.library.procedures:
+            yield page(book, plan)
+
+
+def page(book: Book, plan: Plan) -> Page:
+    """The page of one procedure."""
+    procedure = plan.procedure
+    path, _ = path_of(procedure.address, book.library)
+    leaf = book.leaf(path, book.section_of(procedure.machine))
+    writer = StepWriter(plan, leaf)
+    runs = writer.runs()
+    mark = fingerprint(procedure.title, procedure.revision, *(_words(run) for run in runs))
+    view = _view(writer, runs, mark)
+    stamp = f"Revision {procedure.revision}, fingerprint {mark}" if procedure.revision else f"Fingerprint {mark}"
+    return leaf.page(
+        "procedure.html",
+        view,
+        title=procedure.title,
+        number=view.number,
+        stamp=stamp,
+        scripts=("theme/scripts/switches.js",) if view.switches else (),
+    )
+
+
+def _words(run: Run) -> str:
+    """All that a reader works by, for the fingerprint."""
+    if isinstance(run, GroupView):
+        return "\n".join((run.title, *(_words(inner) for inner in run.steps)))
+    texts = [run.number, str(run.doings), str(run.text), str(run.accept), str(run.proof), run.when_words]
+    texts += [str(plate.torque) for plate in run.torques] + [str(limits.value) for limits in run.limits]
+    texts += [str((notice.word, notice.hazard, notice.avoid)) for notice in run.notices]
+    texts += [str(run.uses), str(run.new), str(run.tools), *run.signs, *run.needs]
+    return "\n".join((*texts, *(_words(inner) for inner in run.branch)))
+
+
+def _view(writer: StepWriter, runs: tuple[Run, ...], mark: str) -> ProcedureView:
+    procedure, leaf, plan = writer.procedure, writer.leaf, writer.plan
+    library, machine = leaf.library, plan.machine
+    minutes = job_lists.usual_minutes(writer)
+    signs = tuple(dict.fromkeys(role for step in _steps(runs) for role in step.signs))
+    return ProcedureView(
+        title=procedure.title,
+        number=leaf.book.numbers[procedure.address],
+        machine=None if procedure.is_bare else leaf.to(machine.address),
+        summary=leaf.block(procedure.summary, machine),
+        note=leaf.block(procedure.note, machine),
+        facts=facts(
+            Fact(label="Machine", links=() if procedure.is_bare else (leaf.to(machine.address),)),
+            Fact(label="Only for", text=writer.when_words(procedure.only_for)),
+            Fact(label="Working time", text=duration(minutes) if minutes else "", id="working-time"),
+            Fact(label="Revision", text=procedure.revision),
+            Fact(label="Dated", text=procedure.date),
+            Fact(label="Fingerprint", text=mark),
+            Fact(label="Signed by", text=" and ".join(signs)),
+        ),
+        switches=tuple(_switches(plan)),
+        hazards=tuple(_hazards(writer)),
+        starts_with=tuple(writer.state_words(state) for state in procedure.starts_with),
+        leaves=tuple(writer.state_words(state) for state in procedure.leaves),
+        tools=job_lists.tools(writer),
+        parts=job_lists.parts(writer),
+        torques=job_lists.torques(writer),
+        runs=runs,
+        figures=tuple(_unshown_figures(writer)),
+        citations=tuple(_citations(procedure, leaf)),
+        used_by=used_by(procedure.address, leaf),
+        deviations=tuple(deviations_of_procedure(procedure, leaf)),
+        findings=findings_on(procedure, leaf.book) if leaf.book.site.draft else (),
+        signs=signs or library.manual.sign_off[:1],
+        base_minutes=f"{minutes:g}",
+    )
+
+
+def _steps(runs: tuple[Run, ...]) -> Iterator[StepView]:
+    for run in runs:
+        if isinstance(run, GroupView):
+            yield from _steps(run.steps)
+        else:
+            yield run
+            yield from _steps(run.branch)
+
+
+def _switches(plan: Plan) -> Iterator[Switch]:
+    asked = frozenset(name for planned in plan.steps for name in names(planned.when))
+    for id_, option in plan.procedure.options.items():
+        words = {True: "Yes", False: "No"}
+        choices = tuple(
+            Choice(
+                str(value).lower(),
+                words[value] if isinstance(value, bool) else value.replace("-", " "),
+                value == option.default,
+            )
+            for value in option.values
+        )
+        yield Switch(id=id_, ask=option.ask, choices=choices, preset=next((c.words for c in choices if c.preset), ""))
+    for id_, values in plan.machine.variants.items():
+        if id_ in asked:
+            either = Choice("", "Any", preset=True)
+            choices = (either, *(Choice(value, value.replace("-", " ").capitalize(), preset=False) for value in values))
+            yield Switch(id=id_, ask=id_.replace("-", " ").capitalize(), choices=choices, preset="")
+
+
+def _hazards(writer: StepWriter) -> Iterator[NoticeView]:
+    """Those that the author puts up front, and the worst of the steps' own."""
+    library = writer.leaf.library
+    named = (*writer.procedure.notices, *(id_ for planned in writer.plan.steps for id_ in planned.step.notices))
+    ids = dict.fromkeys(id_ for id_ in named if id_ in library.notices)
+    for notice in worst_first(tuple(library.notices[id_] for id_ in ids)):
+        yield notice_view(notice, writer.leaf)
+
+
+def _unshown_figures(writer: StepWriter) -> Iterator[FigureView]:
+    shown = {planned.step.figure for planned in writer.plan.steps}
+    for id_, figure in writer.procedure.figures.items():
+        view = figure_view(figure, writer.leaf, writer.plan.machine, writer.steps_of)
+        if id_ not in shown and view:
+            yield view
+
+
+def _citations(procedure: Procedure, leaf: Leaf) -> Iterator[CitationView]:
+    own = citation(procedure.source, leaf)
+    if own:
+        yield own
+
+
+def procedure_link(leaf: Leaf, id_: str) -> Link:
+    """The link to a procedure."""
+    return leaf.to(Address(Kind.PROCEDURE, id_))

@@ -1,0 +1,115 @@
+"""Sources: what each is and what cites it, and where they disagree, with the reason why one is followed."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from procgen.library.catalogue import Source
+from procgen.library.items import Record
+from procgen.library.machine import Machine
+from procgen.library.origin import Address, Kind
+from procgen.manual import numbering, paths
+from procgen.manual.authority import CitationView, OtherValueView, citation, other_values
+from procgen.manual.book import Book, Leaf
+from procgen.manual.catalogue_pages import CatalogueRow, row
+from procgen.manual.deviations import Deviation, deviations_of
+from procgen.manual.facts import Fact, facts
+from procgen.manual.page import Page
+from procgen.manual.used_by import UseGroup, used_by
+
+
+@dataclass(frozen=True, slots=True)
+class Disagreement:
+    """A value about which sources differ."""
+
+    other: OtherValueView
+    followed_source: CitationView | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SourcesView:
+    """All sources."""
+
+    title: str
+    number: str
+    rows: tuple[CatalogueRow, ...]
+    disagreements: tuple[Disagreement, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SourceView:
+    """One source."""
+
+    title: str
+    number: str
+    kind: str
+    facts: tuple[Fact, ...]
+    note: object
+    disagreements: tuple[Disagreement, ...]
+    used_by: tuple[UseGroup, ...]
+    deviations: tuple[Deviation, ...]
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """The list, then each source."""
+    sources = book.library.sources
+    if not sources:
+        return
+    leaf = book.leaf(paths.SOURCES, numbering.SOURCES)
+    rows = tuple(row(source, leaf, _kind(source), source.date, _cited(source, leaf)) for source in sources.values())
+    view = SourcesView(
+        title="Sources", number=numbering.SOURCES, rows=rows, disagreements=tuple(_disagreements(leaf, None))
+    )
+    yield leaf.page("sources.html", view, title=view.title, number=view.number)
+    for source in sources.values():
+        yield _page(source, book)
+
+
+def _kind(source: Source) -> str:
+    return source.kind.value.replace("-", " ").capitalize()
+
+
+def _cited(source: Source, leaf: Leaf) -> str:
+    return str(len({use.by for use in leaf.library.used_by(source.address)}))
+
+
+def _page(source: Source, book: Book) -> Page:
+    leaf = book.leaf(paths.path_of(source.address, book.library)[0], numbering.SOURCES)
+    replaced = Address(Kind.SOURCE, source.replaces) if source.replaces else None
+    later = tuple(other for other in book.library.sources.values() if other.replaces == source.address.id)
+    view = SourceView(
+        title=source.title,
+        number=book.numbers[source.address],
+        kind=_kind(source),
+        facts=facts(
+            Fact(label="Date", text=source.date),
+            Fact(label="Replaces", links=(leaf.to(replaced),) if replaced else ()),
+            Fact(label="Replaced by", links=tuple(leaf.record(other) for other in later)),
+        ),
+        note=leaf.block(source.note),
+        disagreements=tuple(_disagreements(leaf, source)),
+        used_by=used_by(source.address, leaf),
+        deviations=tuple(deviations_of(source, leaf)),
+    )
+    return leaf.page("source.html", view, title=view.title, number=view.number)
+
+
+def _disagreements(leaf: Leaf, source: Source | None) -> Iterator[Disagreement]:
+    """Where sources differ; with `source`, only where it is one of them."""
+    for record, machine in _records(leaf):
+        cited = {record.source.source} if record.source else set()
+        for other, view in zip(record.other_values, other_values(record, leaf, machine), strict=True):
+            involved = cited | ({other.source.source} if other.source else set())
+            if source is None or source.address.id in involved:
+                yield Disagreement(view, citation(record.source, leaf))
+
+
+def _records(leaf: Leaf) -> Iterator[tuple[Record, Machine | None]]:
+    library = leaf.library
+    for machine in library.machines.values():
+        for record in (*machine.items.values(), *machine.schedule.values()):
+            yield record, machine
+    for procedure in library.procedures.values():
+        for id_ in procedure.local_items:
+            yield procedure.machine.items[id_], procedure.machine
+    for record in (*library.tools.values(), *library.parts.values()):
+        yield record, None

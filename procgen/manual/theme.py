@@ -1,0 +1,68 @@
+"""Where a theme's templates, styles and scripts are found; a second theme overrides the first file by file."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import procgen
+from procgen.manual.page import Page
+
+DEFAULT = "workshop"
+_SERVED = ("styles", "scripts")
+"""Folders of a theme that readers get as they are."""
+_FIRST_STYLES = ("tokens.css", "screen.css", "print.css")
+
+
+class ThemeError(Exception):
+    """A theme cannot be used; the message says why."""
+
+
+def themes_folder() -> Path:
+    """The themes that come with the program: inside the installed package, or at the top of the project."""
+    package = Path(procgen.__file__).parent
+    installed = package / "themes"
+    return installed if installed.is_dir() else package.parent / "themes"
+
+
+@dataclass(frozen=True, slots=True)
+class Theme:
+    """The folders of a theme, the one that wins first."""
+
+    folders: tuple[Path, ...]
+
+    @property
+    def template_folders(self) -> tuple[Path, ...]:
+        """Where templates are looked for, in order."""
+        return tuple(folder / "templates" for folder in self.folders)
+
+    def served(self) -> dict[str, Path]:
+        """Every style and script that readers get: path in the manual to file, sorted."""
+        files = {
+            f"theme/{file.relative_to(folder).as_posix()}": file
+            for folder in reversed(self.folders)
+            for kind in _SERVED
+            for file in (folder / kind).rglob("*")
+            if file.is_file()
+        }
+        return dict(sorted(files.items()))
+
+    def styles(self) -> tuple[str, ...]:
+        """The style sheets that every page links, in order: the default's own, then what a theme adds."""
+        paths = [path for path in self.served() if path.endswith(".css")]
+        first = [f"theme/styles/{name}" for name in _FIRST_STYLES]
+        return (*first, *(path for path in paths if path not in first))
+
+    def pages(self) -> Iterator[Page]:
+        """The served files, as they are."""
+        for path, file in self.served().items():
+            yield Page(path, file.read_bytes())
+
+
+def find_theme(overriding: tuple[Path, ...] = ()) -> Theme:
+    """The default theme, with other themes' files before it. Raises ThemeError for a folder that is no theme."""
+    for folder in overriding:
+        if not folder.is_dir():
+            raise ThemeError(f"{folder} is not a folder. A theme is a folder with templates, styles or scripts in it.")
+        if not any((folder / kind).is_dir() for kind in ("templates", *_SERVED)):
+            raise ThemeError(f"{folder} has no templates, styles or scripts in it, so it would change nothing.")
+    return Theme((*overriding, themes_folder() / DEFAULT))

@@ -1,0 +1,111 @@
+"""Words of the trade, and the index of everything that has a name."""
+
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from procgen.library.catalogue import Term
+from procgen.library.items import Record
+from procgen.library.origin import Kind
+from procgen.manual import numbering, paths
+from procgen.manual.book import Book, Leaf, Link
+from procgen.manual.page import Page
+from procgen.manual.paths import safe_name
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TermView:
+    """A word and what it means."""
+
+    anchor: str
+    title: str
+    meaning: Markup
+    see: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class IndexLine:
+    """One entry of the index."""
+
+    to: Link
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class IndexLetter:
+    """All entries under one letter."""
+
+    letter: str
+    anchor: str
+    lines: tuple[IndexLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WordsView:
+    """All that the template shows."""
+
+    title: str
+    number: str
+    terms: tuple[TermView, ...]
+    letters: tuple[IndexLetter, ...]
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """The one page."""
+    leaf = book.leaf(paths.WORDS, numbering.WORDS)
+    view = WordsView(
+        title="Words and index",
+        number=numbering.WORDS,
+        terms=tuple(
+            _term(term, leaf) for term in sorted(book.library.terms.values(), key=lambda term: sort_key(term.title))
+        ),
+        letters=tuple(_letters(leaf)),
+    )
+    yield leaf.page("words.html", view, title=view.title, number=view.number)
+
+
+def sort_key(title: str) -> tuple[str, str]:
+    """How titles are sorted: without accents and capitals; the title itself decides between equals."""
+    plain = unicodedata.normalize("NFKD", title.casefold())
+    return "".join(letter for letter in plain if not unicodedata.combining(letter)), title
+
+
+def _term(term: Term, leaf: Leaf) -> TermView:
+    known = (leaf.library.resolve(name, None) for name in term.see)
+    return TermView(
+        anchor=f"word-{safe_name(term.address.id)}",
+        title=term.title,
+        meaning=leaf.block(term.meaning),
+        see=tuple(leaf.record(record) for record in known if record),
+    )
+
+
+def _letters(leaf: Leaf) -> Iterator[IndexLetter]:
+    by_letter: dict[str, list[tuple[Record, str]]] = {}
+    for record, kind in named_records(leaf):
+        first = sort_key(record.title)[0][:1].upper()
+        by_letter.setdefault(first if first.isalpha() else "0–9", []).append((record, kind))
+    for letter in sorted(by_letter):
+        entries = sorted(by_letter[letter], key=lambda entry: (*sort_key(entry[0].title), entry[0].address))
+        lines = tuple(IndexLine(leaf.record(record), kind) for record, kind in entries)
+        yield IndexLetter(letter, f"letter-{safe_name(letter.lower())}", lines)
+
+
+def named_records(leaf: Leaf) -> Iterator[tuple[Record, str]]:
+    """Everything that has a page or an anchor of its own, with what it is."""
+    library = leaf.library
+    for machine in library.machines.values():
+        yield machine, "machine"
+        yield from ((assembly, "assembly") for assembly in machine.assemblies)
+        yield from ((item, item.address.kind.value) for item in machine.items.values())
+        yield from ((due, "planned work") for due in machine.schedule.values())
+    for procedure in library.procedures.values():
+        yield procedure, "procedure"
+        own = (*procedure.local_items, *sorted(procedure.implied_items))
+        yield from ((procedure.machine.items[id_], procedure.machine.items[id_].address.kind.value) for id_ in own)
+    shelves = (library.tools, library.parts, library.notices, library.sources, library.terms, library.logbooks)
+    for shelf in shelves:
+        for record in shelf.values():
+            yield record, "individual machine" if record.address.kind is Kind.LOGBOOK else record.address.kind.value

@@ -1,0 +1,1 @@
+"""Putting pages on a disk: whole files only, only what changed, and never a file that somebody else wrote."""
