@@ -14,6 +14,9 @@ from procgen.manual.theme import find_theme
 from procgen.output.write import WriteResult, write_site
 from procgen.report.report import Rule
 
+OWN_THEME = "theme"
+"""A folder of this name in a library overrides the theme for that library."""
+
 Progress = Callable[[str], None]
 """Told the path of each page as it is made."""
 
@@ -54,13 +57,18 @@ def build(
     site = SiteInput(
         library=examined.subject.library,
         plans={procedure.address.id: examined.subject.plan(procedure) for procedure in examined.subject.procedures},
-        theme=find_theme(theme, library),
+        theme=find_theme(_overriding(theme, library)),
         findings=examined.findings,
-        deviations=examined.deviations,
         draft=bool(examined.errors),
         on=on,
     )
     return Built(examined=examined, written=write_site(_told(pages(site), progress), out, library))
+
+
+def _overriding(theme: Path | None, library: Path) -> tuple[Path, ...]:
+    """The folders whose files win over the default theme's, the one that was asked for first."""
+    own = library / OWN_THEME
+    return (*([theme] if theme else []), *([own] if own.is_dir() else []))
 
 
 def _told(made: Iterable[Page], progress: Progress) -> Iterator[Page]:
