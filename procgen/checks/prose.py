@@ -40,7 +40,7 @@ _VAGUE = re.compile(r"\b(?:" + "|".join(VAGUE) + r")\b", re.IGNORECASE)
 _TIGHTENS = re.compile(r"\b(?:re-?)?(?:tighten|torque)\b(?!\s*(?:wrench|figure|value|table))", re.IGNORECASE)
 
 
-def _steps(subject: Subject) -> Iterator[tuple[Step, Machine]]:
+def written_steps(subject: Subject) -> Iterator[tuple[Step, Machine]]:
     """Every step that anyone wrote, once, with the machine whose items it may name."""
     for machine in subject.library.machines.values():
         for item in machine.items.values():
@@ -52,14 +52,14 @@ def _steps(subject: Subject) -> Iterator[tuple[Step, Machine]]:
 
 
 def _instructions(subject: Subject) -> Iterator[Prose]:
-    yield from (step.do for step, _ in _steps(subject) if step.do)
+    yield from (step.do for step, _ in written_steps(subject) if step.do)
     for machine in subject.library.machines.values():
         yield from (item.do for item in machine.items.values() if isinstance(item, NamedCheck) and item.do)
 
 
 def tightening_in_prose(subject: Subject) -> Iterator[Finding]:
     """The words tighten something, and no fastener is named: no torque can be checked."""
-    for step, machine in _steps(subject):
+    for step, machine in written_steps(subject):
         if step.do is None or any(action.verb is Verb.TIGHTEN for action in step.actions):
             continue
         named = {reference.name for reference in references(step.do.text)}
@@ -108,7 +108,7 @@ def several_instructions(subject: Subject) -> Iterator[Finding]:
 
 def instruction_in_note(subject: Subject) -> Iterator[Finding]:
     """A note that tells to do something: notes are skipped, and have no box to tick."""
-    for step, _ in _steps(subject):
+    for step, _ in written_steps(subject):
         for sentence in sentences(step.note.text) if step.note else ():
             if step.note and is_instruction(sentence):
                 yield _advice(
