@@ -27,7 +27,7 @@ class Bench:
     def __init__(self, procedure: Procedure, machine: Machine, library: Library) -> None:
         self.machine = machine
         self.library = library
-        self.structure = Structure(machine, library)
+        self.structure = Structure(machine, library, procedure.implied_items)
         self.choices = Choices(
             {**{option.id: option.values for option in procedure.options.values()}, **machine.variants}
         )

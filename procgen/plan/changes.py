@@ -36,7 +36,7 @@ class Changes:
             made = self._taken_off if verb is Verb.REMOVE else self._put_back
             made(item, step, frame, when)
         else:
-            self._by_own_steps(own, verb, item, step, frame, when)
+            self._by_own_steps(own, action_on(verb, item, step), step, frame, when)
 
     def _own_change(self, component: object, verb: Verb) -> Change | None:
         if not isinstance(component, Component):
@@ -45,9 +45,8 @@ class Changes:
 
     # By the component's own steps
 
-    def _by_own_steps(
-        self, change: Change, verb: Verb, item: ItemId, step: Step, frame: Frame, when: Condition
-    ) -> None:
+    def _by_own_steps(self, change: Change, action: Action, step: Step, frame: Frame, when: Condition) -> None:
+        verb, item = action.verb, action.item
         items = self.bench.machine.items
         how = "comes off" if verb is Verb.REMOVE else "goes back"
         title = f"{'Take off' if verb is Verb.REMOVE else 'Fit'} {the(items, item)}"

@@ -1,6 +1,6 @@
-"""What varies in a procedure (options, variants, outcomes) as variables of truth tables, and back in the author's words."""
+"""What varies in a procedure (options, variants, outcomes) as variables of truth tables, and back as conditions."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from itertools import combinations, product
 
 from procgen.library.condition import ALWAYS, NEVER, All, Any, Condition, Is, Not, both
@@ -87,12 +87,13 @@ class Choices:
         """The choices that `cases` depends on, in the order in which they were added."""
         return () if cases is UNKNOWN else tuple(dict.fromkeys(self._name_of[number] for number in cases.on))
 
-    def smallest(self, cases: Cases) -> Assignment:
-        """The fewest choices that lead into `cases` whatever the others are. `cases` is neither empty nor UNKNOWN.
+    def smallest(self, cases: Cases, within: Cases) -> Assignment:
+        """The fewest choices that lead into `cases` whatever the others are, and touch `within`, a part of it.
 
-        Of several it takes the one whose names come first. Past a few thousand trials, the first irreducible one.
+        Neither is empty or UNKNOWN. Of several it takes the one whose names come first. Past a few thousand trials, the
+        first irreducible one.
         """
-        return next(self._cubes(cases, cases), {})
+        return self._cube(cases, within)
 
     def condition(self, cases: Cases, within: Cases) -> Condition:
         """A short condition that tells `cases` from the rest of `within`. UNKNOWN gives ALWAYS."""
@@ -102,13 +103,13 @@ class Choices:
         allowed = cases | ~within
         parts: list[Condition] = []
         while left is not NONE:
-            cube = next(self._cubes(allowed, left))
+            cube = self._cube(allowed, left)
             parts.append(_conjunction(cube))
-            left = left - self._table(cube)
+            left = left - self.table(cube)
         return (parts[0] if len(parts) == 1 else Any(tuple(parts))) if parts else NEVER
 
-    def _cubes(self, cases: Cases, wanted: Cases) -> Iterator[Assignment]:
-        """Partial assignments that lie wholly in `cases` and touch `wanted`, the smallest first, at least one."""
+    def _cube(self, cases: Cases, wanted: Cases) -> Assignment:
+        """The smallest partial assignment that lies wholly in `cases` and touches `wanted`."""
         names = tuple(dict.fromkeys((*self.names(cases), *self.names(wanted))))
         tried = 0
         for size in range(len(names) + 1):
@@ -116,12 +117,12 @@ class Choices:
                 for values in product(*(self.values[name] for name in chosen)):
                     tried += 1
                     cube = dict(zip(chosen, values, strict=True))
-                    table = self._table(cube)
+                    table = self.table(cube)
                     if cases.covers(table) and table & wanted is not NONE:
-                        yield cube
+                        return cube
             if tried > _PATIENCE:
                 break
-        yield self._irreducible(cases, wanted, names)
+        return self._irreducible(cases, wanted, names)
 
     def _irreducible(self, cases: Cases, wanted: Cases, names: tuple[str, ...]) -> Assignment:
         """A whole assignment in `wanted`, less every choice that it can do without."""
@@ -135,11 +136,12 @@ class Choices:
                     break
         for name in names:
             fewer = {other: value for other, value in cube.items() if other != name}
-            if cases.covers(self._table(fewer)):
+            if cases.covers(self.table(fewer)):
                 cube = fewer
         return cube
 
-    def _table(self, cube: Assignment) -> Cases:
+    def table(self, cube: Mapping[str, Value]) -> Cases:
+        """Where all of these choices are made."""
         table = ALL
         for name, value in cube.items():
             table = table & self.where(name, value)

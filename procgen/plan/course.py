@@ -34,6 +34,7 @@ from procgen.plan.world import World
 class Written:
     """A step that made a fact true or false."""
 
+    fact: str
     step: int
     """Index of the planned step."""
     value: bool
@@ -154,7 +155,7 @@ class Course:
 
     def _write(self, index: int, fact: str, value: bool, where: Cases) -> None:
         self.world.put(fact, value, where)
-        self.written.setdefault(fact, []).append(Written(index, value, where))
+        self.written.setdefault(fact, []).append(Written(fact, index, value, where))
         if self._watcher:
             self._watcher.wrote(fact, where)
 

@@ -1,7 +1,7 @@
 """Compiles a procedure to the steps as they will be done.
 
-`open`, `close` and `follow` become other steps; `remove` and `fit` without words of their own become the component's own
-steps, or steps made from its data; every other step without words gets them from the data.
+`open`, `close` and `follow` become other steps; `remove` and `fit` without words of their own become the component's
+own steps, or steps made from its data; every other step without words gets them from the data.
 
 Decisions, where the trade leaves room:
 
@@ -49,6 +49,7 @@ def expand(procedure: Procedure, library: Library) -> tuple[Plan, tuple[Finding,
         steps=tuple(planner.bench.course.steps),
         choices=dict(planner.bench.choices.values),
         outcomes=planner.bench.outcomes,
+        unreached=tuple(planner.unreached),
         damaged=procedure.damaged or any(each.damaged for each in followed),
     )
     return plan, tuple(planner.findings)
@@ -85,6 +86,7 @@ class _Planner:
         self.changes = Changes(bench, self.work)
         self.access = Access(bench, self.changes)
         self.findings: list[Finding] = []
+        self.unreached: list[Step] = []
         self._done_once: dict[str, Cases] = {}
 
     def work(self, steps: tuple[Step, ...], frame: Frame) -> None:
@@ -99,6 +101,8 @@ class _Planner:
         when = both(around.when, own)
         key = "-".join(part for part in (around.key, step.id or step.number.replace(".", "-")) if part)
         frame = replace(around, key=key, author=around.author or step, led_by=around.led_by or (led_by(step),))
+        if around.author is None and self._is_unreached(when, around):
+            self.unreached.append(step)
         if step.id:
             self.bench.name_next(around.ids, step.id)
         before = self.bench.count
@@ -113,6 +117,15 @@ class _Planner:
             return
         if self.bench.count > before and _closes_with_something(step):
             self._branch(step, around)
+
+    def _is_unreached(self, when: Condition, around: Frame) -> bool:
+        """Whether no way through comes to a step, though one comes to the step that it branches from."""
+        if self.bench.where(when, around) is not NONE:
+            return False
+        if around.branch_of is None:
+            return True
+        index = next(i for i, each in enumerate(self.bench.course.steps) if each.key == around.branch_of)
+        return self.bench.course.walked[index] is not NONE
 
     def _branch(self, step: Step, around: Frame) -> None:
         planned = self.bench.close_with(step, around)
@@ -178,23 +191,26 @@ class _Planner:
             self.access.open(aims, left, frame, when)
         aims = tuple(action.item for action in step.actions if action.verb is Verb.CLOSE)
         if aims and not self.access.close(aims, left, frame, when):
-            items = self.bench.machine.items
-            self.findings.append(
-                Finding(
-                    check="already-so",
-                    severity=Severity.ERROR,
-                    place=step.actions[0].place,
-                    message=f"Step {step.number} closes up over {the(items, aims[0])}, and nothing in front of it is off.",
-                    remedy=f'put "- open: {aims[0]}" before the work, or take step {step.number} out',
-                )
+            self._nothing_to_close(step, aims[0])
+
+    def _nothing_to_close(self, step: Step, aim: str) -> None:
+        name = the(self.bench.machine.items, aim)
+        self.findings.append(
+            Finding(
+                check="already-so",
+                severity=Severity.ERROR,
+                place=step.actions[0].place,
+                message=f"Step {step.number} closes up over {name}, and nothing in front of it is off.",
+                remedy=f'put "- open: {aim}" before the work, or take step {step.number} out',
             )
+        )
 
     def _follow(self, step: Step, follow: Follow, frame: Frame, when: Condition) -> None:
         target = self.bench.library.procedures.get(follow.procedure)
         if target is None:
             return
         if follow.procedure in frame.following:
-            self._circle(step, follow, frame)
+            self._circle(follow, frame)
             return
         when = both(when, target.only_for)
         where = self.bench.where(when, frame)
@@ -219,7 +235,7 @@ class _Planner:
         )
         self.work(_with_what_follows(target.steps, step), inner)
 
-    def _circle(self, step: Step, follow: Follow, frame: Frame) -> None:
+    def _circle(self, follow: Follow, frame: Frame) -> None:
         start = frame.following.index(follow.procedure)
         ring = (*frame.following[start:], follow.procedure)
         procedures = self.bench.library.procedures

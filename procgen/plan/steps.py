@@ -92,6 +92,8 @@ class Plan:
     """Every name that a path condition may use (options, variants, outcomes), and the values that it can have."""
     outcomes: Mapping[str, str]
     """For each outcome the key of the step that decides it."""
+    unreached: tuple[Step, ...] = ()
+    """The procedure's own steps that no way through comes to; what lies in their branches is not counted again."""
     damaged: bool = False
     """Some step of the procedure, or of one that it follows, could not be read: its order proves nothing."""
 

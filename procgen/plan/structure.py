@@ -34,9 +34,11 @@ Doing = tuple[Verb, str]
 class Structure:
     """The items of one machine and how they depend on each other."""
 
-    def __init__(self, machine: Machine, library: Library) -> None:
+    def __init__(self, machine: Machine, library: Library, implied: frozenset[ItemId] = frozenset()) -> None:
+        """`implied`: items that are only named, and of which nothing is declared."""
         self.machine = machine
         self.items: Mapping[str, Item] = machine.items
+        self.implied = implied
         self.lift_kg = library.manual.one_person_lift_kg
         self.single_use: frozenset[str] = frozenset(id_ for id_, part in library.parts.items() if part.single_use)
 
@@ -192,6 +194,19 @@ class Structure:
     def supports(self, component: str) -> tuple[ItemId, ...]:
         """The aids that can carry a component."""
         return self._supports.get(component, ())
+
+    @cached_property
+    def _supported(self) -> Mapping[str, tuple[ItemId, ...]]:
+        return _grouped((aid.id, component) for aid in self.every(Aid) for component in aid.supports)
+
+    def supported_by(self, aid: str) -> tuple[ItemId, ...]:
+        """What an aid can carry."""
+        return self._supported.get(aid, ())
+
+    def energy_kind(self, energy: str) -> str:
+        """The kind of an energy; empty for one of which nothing is declared."""
+        item = self.items.get(energy)
+        return item.kind if isinstance(item, Energy) and item.id not in self.implied else ""
 
     # What is done about it
 
