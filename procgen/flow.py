@@ -4,15 +4,16 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from procgen.checks import registry
 from procgen.checks.examine import Examined, examine
 from procgen.library.load import load
-from procgen.manual.page import Page
-from procgen.manual.site import SiteInput, pages
-from procgen.manual.theme import find_theme
-from procgen.output.write import WriteResult, write_site
 from procgen.report.report import Rule
+
+if TYPE_CHECKING:
+    from procgen.manual.page import Page
+    from procgen.output.write import WriteResult
 
 OWN_THEME = "theme"
 """A folder of this name in a library overrides the theme for that library."""
@@ -26,7 +27,7 @@ class Built:
     """What became of a build."""
 
     examined: Examined
-    written: WriteResult | None
+    written: "WriteResult | None"
     """None where errors stopped it."""
 
 
@@ -54,6 +55,12 @@ def build(
     examined = check(library, on, out)
     if examined.errors and not draft:
         return Built(examined=examined, written=None)
+    # Checking alone needs nothing of publishing, whose libraries take longer to load than most libraries to check.
+    from procgen.manual.book import SiteInput  # noqa: PLC0415
+    from procgen.manual.site import pages  # noqa: PLC0415
+    from procgen.manual.theme import find_theme  # noqa: PLC0415
+    from procgen.output.write import write_site  # noqa: PLC0415
+
     site = SiteInput(
         library=examined.subject.library,
         plans={procedure.address.id: examined.subject.plan(procedure) for procedure in examined.subject.procedures},
@@ -71,7 +78,7 @@ def _overriding(theme: Path | None, library: Path) -> tuple[Path, ...]:
     return (*([theme] if theme else []), *([own] if own.is_dir() else []))
 
 
-def _told(made: Iterable[Page], progress: Progress) -> Iterator[Page]:
+def _told(made: Iterable["Page"], progress: Progress) -> Iterator["Page"]:
     for page in made:
         progress(page.path)
         yield page

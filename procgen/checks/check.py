@@ -18,6 +18,8 @@ class Subject:
     library: Library
     on: date = field(default_factory=date.today)
     """The day for which the library is judged: what lies after it is the future."""
+    whole: bool = True
+    """All that the author wrote could be read, and every name led somewhere: what is not there was not written."""
     _plans: dict[str, tuple[Plan, tuple[Finding, ...]]] = field(default_factory=dict, repr=False)
 
     @property

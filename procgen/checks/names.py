@@ -93,6 +93,8 @@ def _named_procedures(subject: Subject) -> Iterator[tuple[Machine, str, Place, s
 
 def unused_item(subject: Subject) -> Iterator[Finding]:
     """Something declared that nothing names: perhaps a step was forgotten."""
+    if not subject.whole:
+        return  # a name that is mistyped elsewhere would be reported twice
     for record in _declared(subject):
         others = [use for use in subject.library.used_by(record.address) if use.by != record.address]
         if not others:

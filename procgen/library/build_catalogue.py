@@ -1,5 +1,7 @@
 """Builds the shop-wide catalogues and the manual's own record."""
 
+import math
+
 from procgen.library.build_items import choice, record
 from procgen.library.catalogue import (
     Level,
@@ -40,14 +42,14 @@ def tool(fields: Fields, address: Address) -> Tool:
 
 def part(fields: Fields, address: Address) -> Part:
     """A part or a consumable."""
-    lead = fields.minutes("lead-time")
+    lead = fields.quantity("lead-time", Dimension.TIME)
     fields.shop("replaced-by", Kind.PART)
     return Part(
         number=fields.text("number"),
         consumable=fields.text("kind") == "consumable",
         unit=fields.text("unit"),
         single_use=fields.flag("single-use"),
-        lead_days=None if lead is None else round(lead / (24 * 60)),
+        lead_days=math.ceil(lead.middle_in("day")) if lead else None,
         price=fields.number("price"),
         replaces=fields.text("replaces"),
         where=fields.text("where"),

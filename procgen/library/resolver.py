@@ -71,6 +71,7 @@ class Resolver:
             self.note(declared.address, mention)
             return name
         if self._catalogue_is_earned(kind):
+            self.implied.setdefault(kind, {}).setdefault(name, mention)
             self.note(Address(kind, name), mention)
             return name
         self.unknown(

@@ -166,13 +166,13 @@ def test_every_check_every_kind_and_every_key_is_explained(capsys: pytest.Captur
 
 
 def test_what_nothing_explains_is_answered_with_the_nearest(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["explain", "bloked"]) == 2
-    assert 'did you mean "blocked"?' in capsys.readouterr().err
+    assert main(["explain", "unused-itm"]) == 2
+    assert 'did you mean "unused-item"' in capsys.readouterr().err
 
 
 def test_explain_alone_lists_everything(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["explain"]) == 0
     out = capsys.readouterr().out
-    assert "- `blocked` (error): " in out
+    assert "- `unknown-name` (error): " in out
     assert "- `procedure`: " in out
     assert "`held-by`" in out
