@@ -69,7 +69,7 @@ def _holding(subject: Subject) -> Iterator[tuple[Fastener, Place, str]]:
                 for name in getattr(item, "held_by", ()):
                     fastener = plan.machine.items.get(name)
                     if isinstance(fastener, Fastener):
-                        yield fastener, place_of(planned), f"{action.item} goes back, {name} hold it"
+                        yield fastener, place_of(planned), f"{name} holds {action.item}, which goes back here"
 
 
 def torque_unsourced(subject: Subject) -> Iterator[Finding]:

@@ -56,11 +56,11 @@ class Joint:
 
     @property
     def words(self) -> str:
-        """The thread with its class, as one says it: "M8x1.25, class 8.8"."""
+        """The thread with its class, as one says it: "M8x1.25 of class 8.8"."""
         grade = self.fastener.strength_class
         if grade[:1].isdigit():
             grade = f"class {grade}"
-        return ", ".join(part for part in (self.fastener.thread, grade) if part)
+        return " of ".join(part for part in (self.fastener.thread, grade) if part)
 
 
 def joint_of(fastener: Fastener) -> Joint:

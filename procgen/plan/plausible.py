@@ -129,7 +129,14 @@ def _meant(quantity: Quantity, band: Band) -> tuple[Quantity, ...]:
         low_nm, high_nm = _limits_nm(in_newtons)
         return (in_newtons,) if band.low_nm / 2 <= low_nm and high_nm <= band.high_nm else ()
     readings = likely_readings(float(quantity.middle), TorqueUnit(symbol), band)
-    return tuple(_as_quantity(quantity, reading) for reading in readings)
+    return tuple(_as_quantity(quantity, reading) for reading in sorted(readings, key=_rarity))
+
+
+def _rarity(reading: Reading) -> int:
+    """How rarely a slip is met: points and inch units are the everyday ones. Our own experience, no source."""
+    if reading.slip is not Slip.UNIT:
+        return 0
+    return 2 if reading.unit in (TorqueUnit.KILOGRAM_METRE, TorqueUnit.KILOGRAM_CENTIMETRE) else 1
 
 
 def _as_quantity(written: Quantity, reading: Reading) -> Quantity:
@@ -143,5 +150,9 @@ def _as_quantity(written: Quantity, reading: Reading) -> Quantity:
         low=None if written.low is None else written.low * factor,
         high=None if written.high is None else written.high * factor,
         resolution=written.resolution * factor,
-        numerals=(),
+        numerals=tuple(_moved(numeral, factor) for numeral in written.numerals),
     )
+
+
+def _moved(numeral: str, factor: Fraction) -> str:
+    return f"{float(sum(Fraction(part) for part in numeral.split()) * factor):.10g}"
