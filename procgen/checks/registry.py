@@ -3,12 +3,13 @@
 from importlib.resources import files
 from types import ModuleType
 
-from procgen.checks import names, prose, schedule, sources
+from procgen.checks import names, prose, schedule, sources, torque
 from procgen.checks.check import Check
 from procgen.finding import Severity
 
 FAMILIES: dict[str, ModuleType] = {
     "names": names,
+    "torque": torque,
     "sources": sources,
     "schedule": schedule,
     "prose": prose,
