@@ -12,7 +12,7 @@ from procgen.manual.authority import CitationView, citation
 from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.deviations import Deviation, deviations_of
 from procgen.manual.facts import Fact, facts
-from procgen.manual.fastener_view import thread_text
+from procgen.manual.fastener_view import what_it_is
 from procgen.manual.figure_view import FigureView, figure_view
 from procgen.manual.page import Page
 from procgen.manual.paths import path_of
@@ -111,8 +111,7 @@ def _line(item: Item, machine: Machine, leaf: Leaf) -> ItemLine:
     match item:
         case Fastener():
             torque = measures.torque_line(item.torque) if item.torque else ""
-            count = f"{item.count} × " if item.count > 1 else ""
-            about = "; ".join(text for text in (count + thread_text(item) if item.thread else "", torque) if text)
+            about = "; ".join(text for text in (what_it_is(item) if item.thread else "", torque) if text)
         case Spec(limits=limits) if limits:
             about = measures.text(limits)
         case Fluid(capacity=capacity) if capacity:

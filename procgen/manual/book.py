@@ -13,6 +13,7 @@ from functools import cached_property
 from markupsafe import Markup
 
 from procgen.finding import Finding, Severity
+from procgen.library.fleet import Logbook
 from procgen.library.items import Fastener, Fluid, Record, Spec
 from procgen.library.library import Library
 from procgen.library.machine import Machine, Procedure
@@ -133,14 +134,14 @@ class Leaf:
     def to(self, address: Address, anchor: str = "") -> Link:
         """The link from here to what has that address, under its title."""
         record = self.library.find(address)
-        title = record.title if record else address.id
+        title = title_of(record) if record else address.id
         path, own_anchor = paths.path_of(address, self.library)
         return Link(title, self.href(path, anchor or own_anchor), self.book.numbers[address])
 
     def record(self, record: Record) -> Link:
         """The link from here to a record."""
         path, anchor = paths.path_of(record.address, self.library)
-        return Link(record.title, self.href(path, anchor), self.book.numbers[record.address])
+        return Link(title_of(record), self.href(path, anchor), self.book.numbers[record.address])
 
     def items(self, ids: tuple[str, ...], machine: Machine) -> tuple[Link, ...]:
         """Links to items of a machine."""
@@ -240,6 +241,11 @@ class Leaf:
         return Tab(mark=mark, name=name, href=self.href(path), here=mark == self.section)
 
 
+def title_of(record: Record) -> str:
+    """What a record is called: an individual machine by its name."""
+    return record.name if isinstance(record, Logbook) else record.title
+
+
 _COMMON_NOUNS = frozenset({*ITEM_KINDS, Kind.TOOL, Kind.PART, Kind.TERM})
 """What stands in a sentence with a small letter."""
 
@@ -254,7 +260,7 @@ def value_in_text(record: Record, value: str, measures: Measures) -> str | None:
     """What `{name.value}` puts into a text; None where the record has no such value."""
     match record, value:
         case _, "" | "title":
-            return record.title
+            return title_of(record)
         case Fastener(torque=torque), "torque" if torque:
             return measures.torque_line(torque)
         case Spec(limits=limits), "limits" if limits:

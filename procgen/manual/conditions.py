@@ -4,7 +4,6 @@ What an inspection will say is not known while reading, so a step is hidden only
 rule it out.
 """
 
-import json
 from collections.abc import Callable, Mapping
 from typing import assert_never
 
@@ -52,23 +51,36 @@ def _grouped(condition: Condition, word: Word) -> str:
     return f"({words})" if isinstance(condition, Any) and len(condition.of) > 1 else words
 
 
-def as_data(condition: Condition) -> str:
-    """The condition as JSON for the switches: ["is", name, value], ["not", x], ["all", …], ["any", …]."""
-    return json.dumps(_data(condition), ensure_ascii=False, separators=(",", ":"))
+def as_data(condition: Condition, chosen: frozenset[str]) -> str:
+    """The condition for the switches, in Polish notation; empty where the names in `chosen` can never rule it out.
+
+    `&2 flush=true !1 cooling=keel-cooler`: "and" of two, "not" of one. A question mark stands for what only an
+    inspection can tell.
+    """
+    parts = [_tokens(part, chosen) for part in _parts(condition)]
+    # Where all must hold, what cannot be known never rules a step out.
+    telling = [part for part in parts if part != ["?"]]
+    return " ".join(_joined("&", telling)) if telling else ""
 
 
-def _data(condition: Condition) -> list[object]:
+def _tokens(condition: Condition, chosen: frozenset[str]) -> list[str]:
     match condition:
         case Is(name, value):
-            return ["is", name, value]
+            return [f"{name}={str(value).lower() if isinstance(value, bool) else value}"] if name in chosen else ["?"]
         case Not(of):
-            return ["not", _data(of)]
-        case All(of):
-            return ["all", *(_data(part) for part in of)]
-        case Any(of):
-            return ["any", *(_data(part) for part in of)]
+            inner = _tokens(of, chosen)
+            return inner if inner == ["?"] else ["!1", *inner]
+        case All(of) | Any(of):
+            parts = [_tokens(part, chosen) for part in of]
+            if parts and all(part == ["?"] for part in parts):
+                return ["?"]
+            return _joined("&" if isinstance(condition, All) else "|", parts)
         case _:
             assert_never(condition)
+
+
+def _joined(mark: str, parts: list[list[str]]) -> list[str]:
+    return parts[0] if len(parts) == 1 else [f"{mark}{len(parts)}", *(token for part in parts for token in part)]
 
 
 def may_hold(condition: Condition, known: Mapping[str, bool | str]) -> bool | None:

@@ -1,20 +1,18 @@
 """A fastener as pages show it: what it is, what goes on its head, how it is tightened."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from procgen.fasteners.head_sizes import Head as StandardHead
-from procgen.fasteners.spanners import Grip, spanner_for
-from procgen.fasteners.threads import ThreadError, parse_thread
-from procgen.library.items import Fastener, Head
+from procgen.fasteners.spanners import Grip
+from procgen.library.catalogue import Tool
+from procgen.library.items import Fastener
+from procgen.library.origin import Kind
 from procgen.manual.book import Leaf, Link
-from procgen.manual.measures import Measures, TorqueView
-
-_STANDARD_HEADS = {
-    Head.HEX: StandardHead.HEX,
-    Head.NUT: StandardHead.NUT,
-    Head.FLANGE: StandardHead.FLANGE,
-    Head.SOCKET: StandardHead.SOCKET,
-}
+from procgen.manual.drawings.tightening_order import OrderDrawing, order_drawing
+from procgen.manual.measures import TorqueView
+from procgen.plan.joint import joint_of, spanner_of
+from procgen.plan.naming import in_sentence
+from procgen.plan.tooling import tightening_tools
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,55 +20,54 @@ class TorquePlate:
     """What stands beside a step that tightens: the figure, and what one needs to know to reach it."""
 
     fastener: Link
-    count: str
-    """"6 ×", or empty for one."""
-    thread: str
+    what: str
+    """"6 × M8 × 1.25, class 8.8"; empty where nothing is known."""
     spanner: str
     """"13 mm across flats"; empty where nothing tells."""
+    spanner_note: str
+    """What else may be found on the machine."""
     threads: str
     """"threads dry"; empty where the author says nothing."""
     torque: TorqueView | None
     """None where no figure is given: only in drafts, or where that was accepted."""
     prevailing: bool
-    when_data: str = ""
+    order: OrderDrawing | None
+    """In which order they are tightened; None for a single one, or where no pattern is given."""
 
 
-def torque_plate(fastener: Fastener, leaf: Leaf, when_data: str = "") -> TorquePlate:
-    """The plate for a fastener on that page."""
-    measures = leaf.book.measures
+def torque_plate(fastener: Fastener, leaf: Leaf, tools: Iterable[Tool] = (), *, with_order: bool = False) -> TorquePlate:
+    """The plate for a fastener on that page. tools: those at hand, for what to set behind an adapter."""
+    spanner = spanner_of(fastener)
+    grip = {Grip.ACROSS_FLATS: "across flats", Grip.HEXAGON_KEY: "hexagon key"}
+    settings = _settings(fastener, tuple(tools), leaf)
     return TorquePlate(
         fastener=leaf.record(fastener),
-        count=f"{fastener.count} ×" if fastener.count > 1 else "",
-        thread=thread_text(fastener),
-        spanner=spanner_text(fastener, measures),
+        what=what_it_is(fastener),
+        spanner=f"{spanner.size} {grip[spanner.grip]}" if spanner else "",
+        spanner_note=(spanner.note or "") if spanner else "",
         threads=f"threads {fastener.threads}" if fastener.threads else "",
-        torque=measures.torque(fastener.torque) if fastener.torque else None,
+        torque=leaf.book.measures.torque(fastener.torque, settings) if fastener.torque else None,
         prevailing=fastener.prevailing,
-        when_data=when_data,
+        order=order_drawing(fastener) if with_order else None,
     )
 
 
-def thread_text(fastener: Fastener) -> str:
-    """The thread with its class, as it is spoken of: "M8 × 1.25, class 8.8"."""
-    thread = fastener.thread.replace("x", " × ")
-    grade = fastener.strength_class
-    if grade and grade[0].isdigit():
-        grade = f"class {grade}"
-    return ", ".join(part for part in (thread, grade) if part)
+def what_it_is(fastener: Fastener) -> str:
+    """How many, which thread, which class: "6 × M8 × 1.25, class 8.8"."""
+    words = joint_of(fastener).words.replace("x", " × ", 1)
+    count = f"{fastener.count} ×" if fastener.count > 1 else ""
+    return " ".join(part for part in (count, words) if part)
 
 
-def spanner_text(fastener: Fastener, measures: Measures) -> str:
-    """What goes on the head; empty where neither the author nor a standard tells."""
-    if fastener.across_flats:
-        return f"{measures.view(fastener.across_flats).first} across flats"
-    head = _STANDARD_HEADS.get(fastener.head) if fastener.head else None
-    if head is None or not fastener.thread:
-        return ""
-    try:
-        spanner = spanner_for(parse_thread(fastener.thread), head)
-    except ThreadError:
-        # The author hears of it from thread-unknown; the page only has no spanner to name.
-        return ""
-    if spanner is None:
-        return ""
-    return f"{spanner.size} {'hexagon key' if spanner.grip is Grip.HEXAGON_KEY else 'across flats'}"
+def _settings(fastener: Fastener, tools: tuple[Tool, ...], leaf: Leaf) -> dict[int, str]:
+    """For each stage that needs a crowfoot, what to set on which wrench."""
+    settings: dict[int, str] = {}
+    for stage in tightening_tools(fastener, tools).stages if tools else ():
+        setting = next(iter(stage.settings), None)
+        if setting and setting.crowfoot:
+            wrench, crowfoot = leaf.shelf(Kind.TOOL, (setting.wrench, setting.crowfoot))
+            figure = leaf.book.measures.text(setting.setting)
+            settings[stage.stage] = (
+                f"Set the {in_sentence(wrench.title)} to {figure}, with the {in_sentence(crowfoot.title)} in line."
+            )
+    return settings

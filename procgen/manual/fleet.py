@@ -125,7 +125,7 @@ def _page(logbook: Logbook, book: Book) -> Page:
     variants = ", ".join(f"{name}: {value}".replace("-", " ") for name, value in logbook.variants.items())
     latest_first = sorted(logbook.entries, key=lambda entry: entry.on, reverse=True)
     view = IndividualView(
-        title=logbook.title,
+        title=logbook.name,
         number=book.numbers[logbook.address],
         facts=facts(
             Fact(label="Machine", links=(leaf.record(machine),) if machine else ()),

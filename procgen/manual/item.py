@@ -26,7 +26,8 @@ from procgen.manual.authority import CitationView, OtherValueView, citation, oth
 from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.deviations import Deviation, deviations_of
 from procgen.manual.facts import Fact, Relation, duration, facts, relations
-from procgen.manual.fastener_view import TorquePlate, spanner_text, thread_text, torque_plate
+from procgen.manual.drawings.torque_band import BandDrawing, band_drawing
+from procgen.manual.fastener_view import TorquePlate, torque_plate, what_it_is
 from procgen.manual.measures import Measured
 from procgen.manual.page import Page
 from procgen.manual.paths import path_of
@@ -59,6 +60,8 @@ class ItemView:
     kind: str
     facts: tuple[Fact, ...]
     torque: TorquePlate | None
+    band: BandDrawing | None
+    """Where its torque sits in what the joint can bear."""
     limits: Measured | None
     """The big figure of a spec or a fluid."""
     limits_label: str
@@ -99,7 +102,8 @@ def _view(item: Item, machine: Machine, leaf: Leaf) -> ItemView:
         number=leaf.book.numbers[item.address],
         kind=_kind_words(item),
         facts=facts(*_place(item, machine, leaf), *_facts(item, leaf)),
-        torque=torque_plate(item, leaf) if isinstance(item, Fastener) else None,
+        torque=torque_plate(item, leaf, with_order=True) if isinstance(item, Fastener) else None,
+        band=band_drawing(item, leaf.book.measures) if isinstance(item, Fastener) else None,
         limits=limits,
         limits_label=label,
         relations=relations(*_relations(item, machine, leaf)),
@@ -142,11 +146,8 @@ def _facts(item: Item, leaf: Leaf) -> Iterator[Fact]:
             yield Fact(label="Mass", text=measures.text(item.mass) if item.mass else "")
             yield Fact(label="Vital", text="Checked by a second person before it is covered" if item.vital else "")
         case Fastener():
-            yield Fact(label="How many", text=str(item.count))
-            yield Fact(label="Thread", text=thread_text(item))
+            yield Fact(label="Thread", text=what_it_is(item))
             yield Fact(label="Length", text=measures.text(item.length) if item.length else "")
-            yield Fact(label="Spanner", text=spanner_text(item, measures))
-            yield Fact(label="Threads", text=item.threads.value if item.threads else "")
             yield Fact(label="Screwed into", text=item.into)
             yield Fact(label="Engagement", text=measures.text(item.engagement) if item.engagement else "")
             yield Fact(label="Used again", text="" if item.reusable else "Never: new ones every time")

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 
 from procgen.library.catalogue import Part, Tool
 from procgen.library.condition import ALWAYS, Any, Condition
-from procgen.library.items import Aid, Fastener
+from procgen.library.items import Fastener, Fluid
 from procgen.library.origin import Address, Kind
 from procgen.library.procedure import Amount
 from procgen.library.state import Verb
@@ -14,6 +15,8 @@ from procgen.manual.conditions import may_hold
 from procgen.manual.fastener_view import TorquePlate, torque_plate
 from procgen.manual.step_writer import StepWriter
 from procgen.manual.work import mark_of
+from procgen.measure.quantity import Quantity, exactly
+from procgen.measure.typeset import show
 from procgen.plan.steps import PlannedStep
 
 
@@ -58,17 +61,10 @@ def tools(writer: StepWriter) -> tuple[Need, ...]:
     """Every tool, those of locking pins and slings included, in the order in which it is first needed."""
     steps: dict[str, list[PlannedStep]] = {}
     for planned in writer.plan.steps:
-        for tool in dict.fromkeys(_tools_of(planned, writer)):
+        # A plan gives every step its tools, those of its aids and measurements too.
+        for tool in dict.fromkeys(planned.step.tools):
             steps.setdefault(tool, []).append(planned)
     return tuple(_need(Kind.TOOL, id_, found, "", writer) for id_, found in steps.items())
-
-
-def _tools_of(planned: PlannedStep, writer: StepWriter) -> Iterator[str]:
-    yield from planned.step.tools
-    for action in planned.actions:
-        item = writer.plan.machine.items.get(action.item)
-        if isinstance(item, Aid) and item.tool and action.verb is Verb.PLACE:
-            yield item.tool
 
 
 def parts(writer: StepWriter) -> tuple[Need, ...]:
@@ -76,7 +72,7 @@ def parts(writer: StepWriter) -> tuple[Need, ...]:
     steps: dict[str, list[PlannedStep]] = {}
     amounts: dict[str, list[Amount]] = {}
     for planned in writer.plan.steps:
-        for amount in planned.step.uses:
+        for amount in (*planned.step.uses, *_filled(planned, writer)):
             steps.setdefault(amount.part, []).append(planned)
             amounts.setdefault(amount.part, []).append(amount)
         for part in planned.step.new:
@@ -86,10 +82,29 @@ def parts(writer: StepWriter) -> tuple[Need, ...]:
     )
 
 
+def _filled(planned: PlannedStep, writer: StepWriter) -> Iterator[Amount]:
+    """What a step that fills a fluid pours in, where the step does not say so itself."""
+    for action in planned.actions:
+        item = writer.plan.machine.items.get(action.item)
+        named = {amount.part for amount in planned.step.uses}
+        if action.verb is Verb.FILL and isinstance(item, Fluid) and item.part and item.part not in named:
+            yield Amount(item.part, item.capacity, action.place)
+
+
 def _sum(amounts: list[Amount], leaf: Leaf) -> str:
-    """The amounts in one text. Those of one step each; what a fault adds is not known before."""
-    texts = [leaf.book.measures.text(amount.quantity) for amount in amounts if amount.quantity]
-    return " + ".join(texts)
+    """The amounts in one text: added up where they share a unit, else one after the other."""
+    quantities = [amount.quantity for amount in amounts if amount.quantity]
+    by_unit: dict[str, list[Quantity]] = {}
+    for quantity in quantities:
+        by_unit.setdefault(quantity.unit.symbol, []).append(quantity)
+    return " + ".join(leaf.book.measures.text(_total(same)) for same in by_unit.values())
+
+
+def _total(quantities: list[Quantity]) -> Quantity:
+    if len(quantities) == 1:
+        return quantities[0]
+    total = sum((quantity.middle for quantity in quantities), Fraction(0))
+    return exactly(total, quantities[0].unit, min(quantity.resolution for quantity in quantities))
 
 
 def _need(kind: Kind, id_: str, steps: list[PlannedStep], amount: str, writer: StepWriter) -> Need:
@@ -97,7 +112,7 @@ def _need(kind: Kind, id_: str, steps: list[PlannedStep], amount: str, writer: S
     record = writer.leaf.library.find(Address(kind, id_))
     return Need(
         what=writer.leaf.record(record) if record else Link(id_.replace("-", " "), ""),
-        about=about(record, writer.leaf) if isinstance(record, Tool | Part) else "",
+        about=about(record) if isinstance(record, Tool | Part) else "",
         amount=amount,
         steps=_links(steps),
         only_if=writer.when_words(condition) if len(steps) == 1 else "",
@@ -105,14 +120,13 @@ def _need(kind: Kind, id_: str, steps: list[PlannedStep], amount: str, writer: S
     )
 
 
-def about(record: Tool | Part, leaf: Leaf) -> str:
+def about(record: Tool | Part) -> str:
     """What helps to find a tool or a part on its shelf, in one line."""
     match record:
         case Tool():
-            figures = (record.range, record.hex, record.drive, record.resolution, record.capacity)
-            # A title often says its range already, and then it is not said twice.
-            shown = (leaf.book.measures.view(figure).first for figure in figures if figure)
-            words = [text for text in shown if text not in record.title]
+            # What is marked on the tool is shown as it is marked, and what its title says is not said twice.
+            marked = (record.range, record.hex, record.drive, record.capacity)
+            words = [text for text in (show(figure) for figure in marked if figure) if text not in record.title]
             return ", ".join((*words, *(text for text in (record.number, record.where) if text)))
         case Part():
             return ", ".join(text for text in (record.number, record.where) if text)

@@ -6,7 +6,9 @@ from typing import assert_never
 
 from procgen.library.catalogue import Units
 from procgen.measure.quantity import Quantity
-from procgen.measure.torque import Align, AlignBy, BackOff, ByHand, Expect, Order, Slacken, Stage, To, Torque, Turn
+from procgen.measure.stages import Align, BackOff, ByHand, Expect, Slacken, Stage, To, Turn
+from procgen.measure.torque import Torque
+from procgen.measure.torque_text import StageText, render_torque, torque_line
 from procgen.measure.typeset import render
 from procgen.measure.unit_table import System
 
@@ -23,30 +25,32 @@ class Measured:
         return f"{self.first} ({self.second})" if self.second else self.first
 
 
-class StageKind(StrEnum):
-    """How a stage of a tightening looks."""
+class StageLook(StrEnum):
+    """How a stage of a tightening is set."""
 
-    TORQUE = "torque"
+    FIGURE = "figure"
+    """A torque: large."""
     ANGLE = "angle"
-    BACK = "back"
-    OTHER = "other"
+    """A further angle: large."""
+    WORDS = "words"
+    """Something else to do."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StageView:
     """One stage of a tightening, as it is printed."""
 
-    kind: StageKind
+    look: StageLook
+    before: str
+    """Words ahead of the figure; empty where it comes first."""
     main: str
-    """The figure: "22 N·m", "+ 90°", "back off 180°"."""
-    second: str = ""
-    """The figure in the second unit."""
-    note: str = ""
-    """What goes with it: "while turning the hub", "numbers 1 and 4 only"."""
-
-    def __str__(self) -> str:
-        figure = f"{self.main} ({self.second})" if self.second else self.main
-        return f"{figure}, {self.note}" if self.note else figure
+    """The figure: "22 N·m", "90°"; empty where the stage is all words."""
+    second: str
+    """The figure in the second unit; empty where there is none."""
+    after: str
+    """Words behind the figure, or all of them."""
+    setting: str = ""
+    """What to set on the wrench instead, where an adapter changes it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,78 +58,60 @@ class TorqueView:
     """A tightening with all its stages."""
 
     stages: tuple[StageView, ...]
+    line: str
+    """All of it in one line."""
     by_hand: str
     """What to do instead where no wrench measures; empty otherwise."""
 
     @property
     def is_single(self) -> bool:
-        """Whether there is one figure and nothing else."""
+        """Whether there is one stage only."""
         return len(self.stages) == 1
-
-    def __str__(self) -> str:
-        return self.by_hand or ", then ".join(str(stage) for stage in self.stages)
 
 
 class Measures:
     """Shows quantities in the units that the manual asks for."""
 
     def __init__(self, units: Units) -> None:
-        self._first, self._second = System(units.first), System(units.second)
+        self._systems = System(units.first), System(units.second)
 
     def view(self, quantity: Quantity) -> Measured:
         """The quantity in both units."""
-        return Measured(*render(quantity, self._first, self._second))
+        return Measured(*render(quantity, *self._systems))
 
     def text(self, quantity: Quantity) -> str:
         """The quantity in both units, in one line."""
         return str(self.view(quantity))
 
-    def torque(self, torque: Torque) -> TorqueView:
-        """A tightening, stage by stage."""
+    def torque(self, torque: Torque, settings: dict[int, str] | None = None) -> TorqueView:
+        """A tightening, stage by stage. settings: what to set on the wrench, by the index of the stage."""
+        line = torque_line(torque, *self._systems)
         if torque.is_by_hand:
-            words = "; ".join(stage.text for stage in torque.stages if isinstance(stage, ByHand))
-            return TorqueView(stages=(), by_hand=words)
-        return TorqueView(stages=tuple(self._stage(stage) for stage in torque.stages), by_hand="")
+            return TorqueView(stages=(), line=line, by_hand=line)
+        texts = render_torque(torque, *self._systems)
+        stages = tuple(_stage(text, (settings or {}).get(index, "")) for index, text in enumerate(texts))
+        return TorqueView(stages=stages, line=line, by_hand="")
 
     def torque_line(self, torque: Torque) -> str:
         """A tightening in one line."""
-        return str(self.torque(torque))
-
-    def _stage(self, stage: Stage) -> StageView:
-        match stage:
-            case To(quantity=quantity, while_doing=doing, order=order, only=only, repeat=repeat):
-                shown = self.view(quantity)
-                note = _note(doing, order, only, repeat)
-                return StageView(kind=StageKind.TORQUE, main=shown.first, second=shown.second, note=note)
-            case Turn(angle=angle, while_doing=doing, order=order, only=only, repeat=repeat):
-                note = _note(doing, order, only, repeat)
-                return StageView(kind=StageKind.ANGLE, main=f"+ {self.view(angle)}", note=note)
-            case BackOff(angle=angle, order=order, only=only):
-                main = f"back off {self.view(angle)}"
-                return StageView(kind=StageKind.BACK, main=main, note=_note("", order, only, 1))
-            case Slacken(order=order, only=only):
-                return StageView(kind=StageKind.BACK, main="slacken fully", note=_note("", order, only, 1))
-            case Align(what=what, by=by):
-                way = "tightening only" if by is AlignBy.TIGHTENING else "slackening only"
-                return StageView(kind=StageKind.OTHER, main=f"align for the {what}", note=f"by {way}")
-            case Expect(quantity=quantity):
-                shown = self.view(quantity)
-                note = "must be read"
-                return StageView(kind=StageKind.OTHER, main=shown.first, second=shown.second, note=note)
-            case ByHand(text=text):
-                return StageView(kind=StageKind.OTHER, main=text)
-            case _:
-                assert_never(stage)
+        return torque_line(torque, *self._systems)
 
 
-def _note(doing: str, order: Order, only: tuple[int, ...], repeat: int) -> str:
-    parts = [f"while {doing}" if doing else ""]
-    parts.append("in reverse order" if order is Order.REVERSE else "")
-    parts.append(f"{'number' if len(only) == 1 else 'numbers'} {_listed(only)} only" if only else "")
-    parts.append("twice" if repeat == 2 else f"{repeat} times" if repeat > 2 else "")
-    return ", ".join(part for part in parts if part)
+def _stage(text: StageText, setting: str) -> StageView:
+    main, second, *_ = (*text.amounts, "", "")
+    after = text.after.removeprefix(", ")
+    return StageView(
+        look=_look(text.stage), before=text.before, main=main, second=second, after=after, setting=setting
+    )
 
 
-def _listed(numbers: tuple[int, ...]) -> str:
-    *most, last = map(str, numbers)
-    return f"{', '.join(most)} and {last}" if most else last
+def _look(stage: Stage) -> StageLook:
+    match stage:
+        case To():
+            return StageLook.FIGURE
+        case Turn():
+            return StageLook.ANGLE
+        case BackOff() | Slacken() | Align() | Expect() | ByHand():
+            return StageLook.WORDS
+        case _:
+            assert_never(stage)

@@ -12,7 +12,7 @@ from procgen.library.items import Check, Fastener, Item, Spec
 from procgen.library.machine import Figure, Procedure
 from procgen.library.origin import Address, ItemId, Kind, Prose
 from procgen.library.procedure import Step
-from procgen.library.state import State, Verb
+from procgen.library.state import EXPANDED, State, Verb
 from procgen.manual import conditions
 from procgen.manual.book import Leaf, Link
 from procgen.manual.facts import duration
@@ -24,6 +24,7 @@ from procgen.manual.state_words import state_words
 from procgen.manual.step_view import CalloutMark, Consumed, Doing, GroupView, Limits, Run, StepView
 from procgen.manual.work import StepMark, anchor_of, mark_of
 from procgen.plan.steps import Group, Plan, PlannedStep
+from procgen.plan.tooling import tools_at
 
 
 @dataclass(frozen=True)
@@ -76,7 +77,12 @@ class StepWriter:
 
     def when_data(self, condition: Condition) -> str:
         """A condition for the switches; empty where it always holds."""
-        return "" if conditions.is_always(condition) else conditions.as_data(condition)
+        return conditions.as_data(condition, self._chosen)
+
+    @cached_property
+    def _chosen(self) -> frozenset[str]:
+        """The names that switches set."""
+        return frozenset((*self.procedure.options, *self.plan.machine.variants))
 
     # Folds and branches
 
@@ -91,7 +97,8 @@ class StepWriter:
 
     @staticmethod
     def _group_at(planned: PlannedStep, depth: int) -> Group | None:
-        return planned.groups[depth] if depth < len(planned.groups) else None
+        folds = folds_of(planned)
+        return folds[depth] if depth < len(folds) else None
 
     def _group(self, group: Group, run: list[PlannedStep], depth: int, known: Condition) -> GroupView:
         shared = self._shared_condition(run)
@@ -121,13 +128,13 @@ class StepWriter:
         if not members:
             return ()
         known = self._with_failed_outcome(planned)
-        return tuple(self._runs(members, depth=self._folds_of(planned, members), known=known))
+        return tuple(self._runs(members, depth=self._shared_folds(planned, members), known=known))
 
     @staticmethod
-    def _folds_of(planned: PlannedStep, members: list[PlannedStep]) -> int:
+    def _shared_folds(planned: PlannedStep, members: list[PlannedStep]) -> int:
         """How many folds the step and its branch share."""
         shared = 0
-        for own, theirs in zip(planned.groups, members[0].groups, strict=False):
+        for own, theirs in zip(folds_of(planned), folds_of(members[0]), strict=False):
             if own.key != theirs.key:
                 break
             shared += 1
@@ -166,7 +173,7 @@ class StepWriter:
             accept=leaf.block(step.accept, machine),
             branch_head=self._branch_head(step),
             branch=self._branch(planned),
-            go_back=self._go_back(step),
+            go_back=self._go_back(planned),
             repeat=self._repeat(step),
             needs=tuple(self.state_words(state) for state in step.needs),
             sets=leaf.items(step.sets, machine),
@@ -211,7 +218,8 @@ class StepWriter:
         for action in planned.actions:
             item = self.plan.machine.items.get(action.item)
             if action.verb is Verb.TIGHTEN and isinstance(item, Fastener):
-                yield torque_plate(item, self.leaf)
+                tools = tools_at(planned, self.plan, self.leaf.library)
+                yield torque_plate(item, self.leaf, tools, with_order=True)
 
     def _limits(self, planned: PlannedStep) -> Iterator[Limits]:
         measures = self.leaf.book.measures
@@ -244,10 +252,8 @@ class StepWriter:
             return "Outside these limits"
         return "If it is not so" if step.reject else ""
 
-    def _go_back(self, step: Step) -> Link | None:
-        if not step.go_back_to:
-            return None
-        target = next((planned for planned in self.plan.steps if planned.step.id == step.go_back_to), None)
+    def _go_back(self, planned: PlannedStep) -> Link | None:
+        target = self.by_key.get(planned.go_back_to or "")
         return Link(f"step {target.number}", f"#{anchor_of(target)}") if target else None
 
     def _repeat(self, step: Step) -> Markup:
@@ -295,3 +301,8 @@ class StepWriter:
                 if callout.item in items:
                     anchor = callout_anchor(f"figure-{safe_name(id_)}", callout.number)
                     yield CalloutMark(callout.number, f"#{anchor}")
+
+
+def folds_of(planned: PlannedStep) -> tuple[Group, ...]:
+    """The groups that a reader sees: what `open`, `close` and `follow` brought. How one component comes off is no fold."""
+    return tuple(group for group in planned.groups if group.verb in EXPANDED)

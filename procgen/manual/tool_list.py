@@ -8,6 +8,7 @@ from procgen.manual.book import Book, Leaf
 from procgen.manual.catalogue_pages import CatalogueRow, entry_page, list_page, row
 from procgen.manual.facts import Fact, facts
 from procgen.manual.page import Page
+from procgen.measure.typeset import show
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -20,16 +21,17 @@ def pages(book: Book) -> Iterator[Page]:
     for tool in tools.values():
         own = book.leaf(paths.path_of(tool.address, book.library)[0], numbering.TOOLS)
         kind = tool.kind.replace("-", " ").capitalize() if tool.kind != "general" else "Tool"
-        yield entry_page(tool, own, kind, _facts(tool, own))
+        yield entry_page(tool, own, kind, _facts(tool))
 
 
 def _rows(leaf: Leaf) -> Iterator[CatalogueRow]:
     for tool in leaf.library.tools.values():
-        figures = ", ".join(fact.text for fact in _figures(tool, leaf) if fact.text)
+        figures = ", ".join(fact.text for fact in _figures(tool) if fact.text)
         yield row(tool, leaf, figures, tool.where)
 
 
-def _figures(tool: Tool, leaf: Leaf) -> Iterator[Fact]:
+def _figures(tool: Tool) -> Iterator[Fact]:
+    """What is marked on the tool, in the unit in which it is marked."""
     for label, quantity in (
         ("Range", tool.range),
         ("Drive", tool.drive),
@@ -40,13 +42,13 @@ def _figures(tool: Tool, leaf: Leaf) -> Iterator[Fact]:
         ("Length", tool.length),
         ("Capacity", tool.capacity),
     ):
-        yield Fact(label=label, text=leaf.book.measures.text(quantity) if quantity else "")
+        yield Fact(label=label, text=show(quantity) if quantity else "")
 
 
-def _facts(tool: Tool, leaf: Leaf) -> tuple[Fact, ...]:
+def _facts(tool: Tool) -> tuple[Fact, ...]:
     return facts(
         Fact(label="Number", text=tool.number),
         Fact(label="Special tool", text="Yes" if tool.special else ""),
-        *_figures(tool, leaf),
+        *_figures(tool),
         Fact(label="Where kept", text=tool.where),
     )

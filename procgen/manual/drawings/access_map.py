@@ -11,10 +11,10 @@ from procgen.manual.drawings.lettering import broken
 from procgen.manual.drawings.rows import heights
 
 # In CSS pixels, at which the drawing is shown on a screen; a box is a fingertip high.
-_BOX_WIDTH = 164.0
+_BOX_WIDTH = 146.0
 _BOX_LEAST = 46.0
-_CHANNEL = 52.0
-_STUB = 10.0
+_CHANNEL = 38.0
+_STUB = 7.0
 _GAP = 12.0
 _BEND = 6.0
 _HEAD = 30.0

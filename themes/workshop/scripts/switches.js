@@ -5,16 +5,21 @@
   const form = document.querySelector(".switches");
   if (!form) return;
 
+  // A condition in Polish notation, as conditions.py writes it: "&2 flush=true !1 cooling=keel-cooler".
+  const read = (tokens) => {
+    const token = tokens.shift();
+    if (token === "?") return [token];
+    if (!"&|!".includes(token[0])) return ["=", ...token.split("=")];
+    return [token[0], ...Array.from({ length: Number(token.slice(1)) }, () => read(tokens))];
+  };
+
   // true, false, or null where the switches do not decide it.
-  const holds = (condition, chosen) => {
-    const [kind, ...rest] = condition;
-    if (kind === "is") return rest[0] in chosen ? chosen[rest[0]] === rest[1] : null;
-    if (kind === "not") {
-      const inner = holds(rest[0], chosen);
-      return inner === null ? null : !inner;
-    }
+  const holds = ([kind, ...rest], chosen) => {
+    if (kind === "?") return null;
+    if (kind === "=") return rest[0] in chosen ? chosen[rest[0]] === rest[1] : null;
     const answers = rest.map((part) => holds(part, chosen));
-    const decisive = kind === "any";
+    if (kind === "!") return answers[0] === null ? null : !answers[0];
+    const decisive = kind === "|";
     if (answers.includes(decisive)) return decisive;
     return answers.includes(null) ? null : !decisive;
   };
@@ -22,13 +27,12 @@
   const chosen = () => {
     const choices = {};
     for (const input of form.querySelectorAll("input:checked")) {
-      if (input.value === "true" || input.value === "false") choices[input.name] = input.value === "true";
-      else if (input.value) choices[input.name] = input.value;
+      if (input.value) choices[input.name] = input.value;
     }
     return choices;
   };
 
-  const conditional = [...document.querySelectorAll("[data-when]")].map((element) => [element, JSON.parse(element.dataset.when)]);
+  const conditional = [...document.querySelectorAll("[data-when]")].map((element) => [element, read(element.dataset.when.split(" "))]);
   const timed = [...document.querySelectorAll("[data-minutes]")];
   const time = document.querySelector("#working-time dd");
 
