@@ -37,6 +37,8 @@ VAGUE = (
     "properly",
 )
 _VAGUE = re.compile(r"\b(?:" + "|".join(VAGUE) + r")\b", re.IGNORECASE)
+_JOINS = re.compile(r"[,;]|\b(?:and|then)\b", re.IGNORECASE)
+"""Without one of these there is one command in a sentence."""
 _TIGHTENS = re.compile(r"\b(?:re-?)?(?:tighten|torque)\b(?!\s*(?:wrench|figure|value|table))", re.IGNORECASE)
 
 
@@ -60,7 +62,9 @@ def _instructions(subject: Subject) -> Iterator[Prose]:
 def tightening_in_prose(subject: Subject) -> Iterator[Finding]:
     """The words tighten something, and no fastener is named: no torque can be checked."""
     for step, machine in written_steps(subject):
-        if step.do is None or any(action.verb is Verb.TIGHTEN for action in step.actions):
+        if step.do is None or not _TIGHTENS.search(step.do.text):
+            continue
+        if any(action.verb is Verb.TIGHTEN for action in step.actions):
             continue
         named = {reference.name for reference in references(step.do.text)}
         if any(isinstance(machine.items.get(name), Fastener) for name in named):
@@ -81,6 +85,8 @@ def tightening_in_prose(subject: Subject) -> Iterator[Finding]:
 def long_sentence(subject: Subject) -> Iterator[Finding]:
     """An instruction too long to keep in mind between looking up and the bench."""
     for prose in _instructions(subject):
+        if prose.text.count(" ") < LONGEST:
+            continue  # no room for so many words
         for sentence in sentences(prose.text):
             length = len(words(sentence))
             if length > LONGEST and is_instruction(sentence):
@@ -95,6 +101,8 @@ def long_sentence(subject: Subject) -> Iterator[Finding]:
 def several_instructions(subject: Subject) -> Iterator[Finding]:
     """One sentence that gives several instructions: the last one is the one forgotten."""
     for prose in _instructions(subject):
+        if not _JOINS.search(prose.text):
+            continue
         for sentence in sentences(prose.text):
             found = commands(sentence)
             if len(found) > MOST_COMMANDS or (len(found) > 1 and in_sequence(sentence)):

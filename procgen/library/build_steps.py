@@ -13,14 +13,13 @@ from procgen.library.yaml_tree import Map, Seq
 
 Choices = Mapping[str, tuple[bool | str, ...]]
 
-ORDER_OF_DOING = (
-    Verb.LOOSEN,
-    Verb.REMOVE,
-    Verb.FIT,
-    Verb.TIGHTEN,
-    *(verb for verb in Verb if verb not in (Verb.LOOSEN, Verb.REMOVE, Verb.FIT, Verb.TIGHTEN)),
-)
+_FIRST = (Verb.LOOSEN, Verb.REMOVE, Verb.FIT, Verb.TIGHTEN)
 """Where two verbs share a step, the loosening comes first and the tightening last."""
+_NO_ACTION = (Verb.FOLLOW, Verb.WAIT)
+_RANK: dict[str, int] = {
+    verb.value: rank
+    for rank, verb in enumerate((*_FIRST, *(verb for verb in Verb if verb not in (*_FIRST, *_NO_ACTION))))
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,11 +89,10 @@ def _step(fields: Fields, number: str, shelf: Shelf) -> Step:
 def _actions(fields: Fields) -> tuple[Action, ...]:
     implies = bool(fields.reader.scope.implies)
     found: list[Action] = []
-    for verb in ORDER_OF_DOING:
-        if verb in (Verb.FOLLOW, Verb.WAIT) or verb not in fields.data:
-            continue
-        for value, place in fields.each(verb):
-            item = fields.item(str(value), verb, place, *takes(verb, implies=implies))
+    for key in sorted(fields.data.keys() & _RANK.keys(), key=_RANK.__getitem__):
+        verb = Verb(key)
+        for value, place in fields.each(key):
+            item = fields.item(str(value), key, place, *takes(verb, implies=implies))
             if item:
                 found.append(Action(verb, item, place))
     return tuple(found)

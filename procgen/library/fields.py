@@ -92,6 +92,8 @@ class Fields:
 
     def texts(self, key: str) -> tuple[str, ...]:
         """One text or several."""
+        if key not in self.data:
+            return ()
         return tuple(str(value) for value, _ in self.each(key))
 
     def flag(self, key: str, *, default: bool = False) -> bool:
@@ -239,6 +241,8 @@ class Fields:
 
     def items(self, key: str, *kinds: Kind) -> tuple[ItemId, ...]:
         """Items of the machine, of the given kinds (any where none is given)."""
+        if key not in self.data:
+            return ()
         found = (self.item(str(value), key, place, *kinds) for value, place in self.each(key))
         return tuple(item for item in found if item)
 
@@ -252,6 +256,8 @@ class Fields:
 
     def shop(self, key: str, kind: Kind) -> tuple[str, ...]:
         """Shop-wide things of one kind."""
+        if key not in self.data:
+            return ()
         found = (self.shop_name(str(value), kind, key, place) for value, place in self.each(key))
         return tuple(name for name in found if name)
 

@@ -34,12 +34,16 @@ def takes(verb: Verb, *, implies: bool) -> tuple[Kind, ...]:
 
 def states(fields: Fields, key: str) -> tuple[State, ...]:
     """The states in the value of `key`."""
+    if key not in fields.data:
+        return ()
     found = (_state(fields, key, str(value), place) for value, place in fields.each(key))
     return tuple(state for state in found if state)
 
 
 def acts(fields: Fields, key: str) -> tuple[Act, ...]:
     """The acts in the value of `key`."""
+    if key not in fields.data:
+        return ()
     found = (_act(fields, key, str(value), place) for value, place in fields.each(key))
     return tuple(act for act in found if act)
 
