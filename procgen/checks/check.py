@@ -8,6 +8,7 @@ from procgen.finding import Finding, Severity
 from procgen.library.library import Library
 from procgen.library.machine import Procedure
 from procgen.plan.expand import expand
+from procgen.plan.proof import Proof, prove
 from procgen.plan.steps import Plan
 
 
@@ -21,6 +22,7 @@ class Subject:
     whole: bool = True
     """All that the author wrote could be read, and every name led somewhere: what is not there was not written."""
     _plans: dict[str, tuple[Plan, tuple[Finding, ...]]] = field(default_factory=dict, repr=False)
+    _proofs: dict[str, Proof] = field(default_factory=dict, repr=False)
 
     @property
     def procedures(self) -> tuple[Procedure, ...]:
@@ -37,6 +39,18 @@ class Subject:
     def plan(self, procedure: Procedure) -> Plan:
         """The procedure as it will be done."""
         return self.expanded(procedure)[0]
+
+    def proof(self, procedure: Procedure) -> Proof:
+        """The procedure, proved in every way through, once."""
+        known = self._proofs.get(procedure.address.id)
+        if known is None:
+            known = self._proofs[procedure.address.id] = prove(self.plan(procedure), self.library)
+        return known
+
+    @property
+    def sound(self) -> tuple[Procedure, ...]:
+        """The procedures from whose order something may be concluded."""
+        return tuple(each for each in self.procedures if not self.plan(each).damaged)
 
 
 @dataclass(frozen=True, slots=True)

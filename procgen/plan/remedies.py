@@ -1,0 +1,201 @@
+"""What to do about a breach: small edits, tried out on the procedure, of which the first that works is suggested.
+
+An edit works where the breach is gone and none has come in its place. Where nothing that is tried works, there is no
+suggestion here, and the check says in words what is missing.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+
+from procgen.library.items import Aid, Component, Energy, Fastener, Fluid, Line
+from procgen.library.library import Library
+from procgen.library.machine import After, Before, Never
+from procgen.library.origin import ItemId, PartId
+from procgen.library.procedure import Step, walk
+from procgen.library.state import DISTURBS, RESTORES, Verb
+from procgen.plan.edits import Add, Drop, Edit, Insert, Move, apply
+from procgen.plan.effects import UNDOES
+from procgen.plan.expand import expand
+from procgen.plan.guards import Fault, Guard
+from procgen.plan.proof import Breach, Proof, prove
+from procgen.plan.steps import Plan
+from procgen.plan.structure import Structure
+
+_TRIALS = 24
+"""How many edits are tried for one breach."""
+
+Edits = tuple[Edit, ...]
+
+
+def remedy(proof: Proof, breach: Breach, library: Library) -> Edits:
+    """Edits that make the breach go away and bring no other; empty where none was found."""
+    before = _tally(proof)
+    target = _name(breach.guard)
+    tried: set[str] = set()
+    for edits in _Candidates(proof, breach, library):
+        told = ", ".join(str(edit) for edit in edits)
+        if told in tried:
+            continue
+        if len(tried) == _TRIALS:
+            break
+        tried.add(told)
+        plan, findings = expand(apply(proof.plan.procedure, edits), library)
+        after = _tally(prove(plan, library))
+        if not findings and after[target] < before[target] and not after - before:
+            return edits
+    return ()
+
+
+def _name(guard: Guard) -> tuple[object, ...]:
+    return guard.fault, guard.of, id(guard.rule)
+
+
+def _tally(proof: Proof) -> Counter[tuple[object, ...]]:
+    return Counter(_name(breach.guard) for breach in proof.breaches)
+
+
+class _Candidates:
+    """Edits that a mechanic would think of, the likeliest first."""
+
+    def __init__(self, proof: Proof, breach: Breach, library: Library) -> None:
+        self.plan: Plan = proof.plan
+        self.breach = breach
+        self.guard = breach.guard
+        self.structure = Structure(self.plan.machine, library)
+        self.steps: tuple[Step, ...] = walk(self.plan.procedure.steps)
+
+    @property
+    def here(self) -> Step | None:
+        """The author's step at which the breach is; None at the end."""
+        return None if self.breach.step is None else self.plan.steps[self.breach.step].author
+
+    def __iter__(self) -> Iterator[Edits]:
+        here, guard = self.here, self.guard
+        match guard.fault:
+            case Fault.BLOCKED if here:
+                yield from self._opened(here)
+                yield from self._made_so(guard.of, True, here)
+            case Fault.ALREADY_SO if here:
+                yield (Drop(step=here),)
+                for want in guard.wants:
+                    yield from self._made_so(want.fact, want.value, here)
+            case Fault.LEFT_UNDONE:
+                yield from self._restored(guard.of)
+            case Fault.VITAL_UNCHECKED:
+                for check in self.structure.checks_of(guard.of):
+                    yield from self._done(Verb.CHECK, check, here)
+            case Fault.SEAL_REUSED:
+                yield from self._renewed()
+            case Fault.LOOP_CHANGES_STATE if here:
+                for value in (False, True):
+                    yield from self._made_so(guard.of, value, here)
+            case Fault.RULE_BROKEN:
+                yield from self._obeyed()
+            case Fault.HAZARD_UNANNOUNCED | Fault.NOTICE_LATE:
+                return
+            case _ if here:
+                for want in guard.wants:
+                    yield from self._made_so(want.fact, want.value, here)
+
+    def _opened(self, here: Step) -> Iterator[Edits]:
+        """Open up before the step, and close after it or at the end."""
+        for aim in dict.fromkeys((self.guard.item, *(action.item for action in here.actions))):
+            if aim not in self.plan.machine.items:
+                continue
+            opening = Insert(verb=Verb.OPEN, item=ItemId(aim), before=here)
+            yield (opening,)
+            for later in (*reversed(self._after(here)), None):
+                yield opening, Insert(verb=Verb.CLOSE, item=ItemId(aim), before=later)
+                if later is None:
+                    break
+
+    def _made_so(self, fact: str, value: bool, here: Step) -> Iterator[Edits]:
+        """Have a state before a step: by moving what makes it so, or what unmakes it, or by doing it."""
+        for step in self._changing(fact, value):
+            if self._index(step) > self._index(here):
+                yield (Move(step=step, before=here),)
+        for index in reversed(self.breach.history):
+            yield (Move(step=here, before=self.plan.steps[index].author),)
+            yield (Move(step=self.plan.steps[index].author, before=None, after=here),)
+        verb = self._verb(fact, value)
+        if verb is None:
+            return
+        doing = Insert(verb=verb, item=ItemId(fact), before=here)
+        yield (doing,)
+        back = UNDOES.get(verb)
+        if back:
+            for later in (None, *self._after(here)[:6]):
+                yield doing, Insert(verb=back, item=ItemId(fact), before=later)
+
+    def _restored(self, fact: str) -> Iterator[Edits]:
+        verb = self._verb(fact, False)
+        if verb:
+            yield from self._done(verb, fact, None)
+
+    def _done(self, verb: Verb, item: str, here: Step | None) -> Iterator[Edits]:
+        """Do something before a step, or at the end, or as late as it can be done."""
+        yield (Insert(verb=verb, item=ItemId(item), before=here),)
+        top = self.plan.procedure.steps
+        last = top.index(here) if here in top else len(top)
+        for step in reversed(top[:last]):
+            yield (Insert(verb=verb, item=ItemId(item), before=step),)
+
+    def _renewed(self) -> Iterator[Edits]:
+        for planned in reversed(self.plan.steps):
+            for action in planned.actions:
+                if action.item == self.guard.item and action.verb in (Verb.FIT, Verb.CONNECT):
+                    yield (Add(step=planned.author, new=PartId(self.guard.of)),)
+
+    def _obeyed(self) -> Iterator[Edits]:
+        rule, here = self.guard.rule, self.here
+        match rule:
+            case After(must=must):
+                for step in self.steps:
+                    if here and any((action.verb, action.item) == (must.verb, must.item) for action in step.actions):
+                        yield (Move(step=step, before=here),)
+                yield from self._done(must.verb, must.item, here)
+            case Never() | Before() if here:
+                for want in self.guard.wants:
+                    yield from self._made_so(want.fact, want.value, here)
+            case _:
+                return
+
+    def _changing(self, fact: str, value: bool) -> Iterable[Step]:
+        """The author's steps that bring a fact into a state, each once."""
+        found: dict[int, Step] = {}
+        for planned in self.plan.steps:
+            direct = value and fact in planned.step.sets
+            for action in planned.actions:
+                changes = DISTURBS if value else RESTORES
+                direct = direct or (action.item == fact and (action.verb in changes or action.verb is Verb.CHECK))
+            if direct:
+                found.setdefault(id(planned.author.origin), planned.author)
+        return found.values()
+
+    def _verb(self, fact: str, value: bool) -> Verb | None:
+        """The verb that brings an item into a state; None where there is none."""
+        match self.plan.machine.items.get(fact):
+            case Component():
+                return Verb.REMOVE if value else Verb.FIT
+            case Fastener():
+                return Verb.LOOSEN if value else Verb.TIGHTEN
+            case Line():
+                return Verb.DISCONNECT if value else Verb.CONNECT
+            case Fluid():
+                return Verb.DRAIN if value else Verb.FILL
+            case Aid():
+                return Verb.PLACE if value else Verb.WITHDRAW
+            case Energy() as energy if value:
+                return Verb.ISOLATE if energy.is_supplied else Verb.RELEASE
+            case Energy() as energy if energy.is_supplied:
+                return Verb.RESTORE
+            case _:
+                return None
+
+    def _index(self, step: Step) -> int:
+        return next((index for index, each in enumerate(self.steps) if each.origin is step.origin), 0)
+
+    def _after(self, here: Step) -> tuple[Step, ...]:
+        """The procedure's top steps after the one in which `here` lies."""
+        start = self._index(here)
+        return tuple(step for step in self.plan.procedure.steps if self._index(step) > start)
