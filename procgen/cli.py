@@ -201,3 +201,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 def run() -> None:
     """The entry point of the installed program."""
     sys.exit(main())
+
+
+if __name__ == "__main__":
+    run()

@@ -1,6 +1,6 @@
 """Makes realistic libraries of any size, the same for the same seed: machines, assemblies, procedures with branches.
 
-    python tests/bench/make_library.py FOLDER [PROCEDURES] [SEED]
+python tests/bench/make_library.py FOLDER [PROCEDURES] [SEED]
 """
 
 import random
@@ -26,8 +26,7 @@ WORDS = (
 def machine_files(number: int, random_: random.Random) -> Iterator[tuple[str, str]]:
     """The files of one machine: itself and its assemblies."""
     machine = f"machine-{number}"
-    yield (
-        f"{machine}/machine.yaml",
+    text = (
         f"machine: {machine}\n"
         f"title: Machine {number}\n"
         "meter: hours\n"
@@ -35,8 +34,9 @@ def machine_files(number: int, random_: random.Random) -> Iterator[tuple[str, st
         "energies:\n"
         "  battery: {kind: electrical, title: Battery}\n"
         "fluids:\n"
-        "  oil: {title: Oil, capacity: 4.5 L, source: maker p. 3, part: oil}\n",
+        "  oil: {title: Oil, capacity: 4.5 L, source: maker p. 3, part: oil}\n"
     )
+    yield f"{machine}/machine.yaml", text
     for letter in range(ASSEMBLIES):
         yield f"{machine}/group-{letter}.yaml", "".join(_assembly(machine, letter, random_))
 
@@ -61,7 +61,7 @@ def _assembly(machine: str, letter: int, random_: random.Random) -> Iterator[str
             f"pattern: {{circle: 4}}, source: maker p. {each + 1}}}\n"
         )
     yield "specs:\n"
-    yield f"  play-{letter}: {{title: Play, of: [part-{letter}-0], limits: 0.1–0.4 mm, with: gauge, source: maker p. 9}}\n"
+    yield f"  play-{letter}: {{of: [part-{letter}-0], limits: 0.1–0.4 mm, with: gauge, source: maker p. 9}}\n"
 
 
 def procedure_file(number: int, machine: str, random_: random.Random) -> str:
