@@ -35,7 +35,9 @@ class TorquePlate:
     """In which order they are tightened; None for a single one, or where no pattern is given."""
 
 
-def torque_plate(fastener: Fastener, leaf: Leaf, tools: Iterable[Tool] = (), *, with_order: bool = False) -> TorquePlate:
+def torque_plate(
+    fastener: Fastener, leaf: Leaf, tools: Iterable[Tool] = (), *, with_order: bool = False
+) -> TorquePlate:
     """The plate for a fastener on that page. tools: those at hand, for what to set behind an adapter."""
     spanner = spanner_of(fastener)
     grip = {Grip.ACROSS_FLATS: "across flats", Grip.HEXAGON_KEY: "hexagon key"}

@@ -90,8 +90,9 @@ def callout_anchor(figure_anchor: str, number: int) -> str:
 def figure_pages(library: Library) -> Iterator[Page]:
     """Every picture that a figure names, once, byte for byte."""
     files: dict[str, str] = {}
-    owners = (*library.machines.values(), *library.procedures.values())
-    for figure in (figure for owner in owners for figure in owner.figures.values()):
+    shelves = (*(machine.figures for machine in library.machines.values()),)
+    shelves += (*(procedure.figures for procedure in library.procedures.values()),)
+    for figure in (figure for shelf in shelves for figure in shelf.values()):
         path = figure_path(figure)
         if path:
             files.setdefault(path, figure.file)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from procgen.library.fleet import Entry, Logbook
+from procgen.library.items import Spec
 from procgen.library.machine import Machine
 from procgen.library.origin import Address, Kind
 from procgen.manual import numbering, paths
@@ -161,6 +162,6 @@ def _readings(entry: Entry, leaf: Leaf, machine: Machine | None) -> Iterator[Rea
     for id_, quantity in entry.readings.items():
         spec = machine.items.get(id_) if machine else None
         if spec:
-            limits = getattr(spec, "limits", None)
-            outside = bool(limits) and limits.dimension is quantity.dimension and not limits.contains(quantity)
+            limits = spec.limits if isinstance(spec, Spec) else None
+            outside = limits is not None and limits.dimension is quantity.dimension and not limits.contains(quantity)
             yield ReadingView(leaf.record(spec), leaf.book.measures.view(quantity), outside)

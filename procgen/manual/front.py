@@ -29,6 +29,7 @@ class Chapter:
 class JobLine:
     """A planned job."""
 
+    anchor: str
     title: str
     on: Link
     date: str
@@ -101,6 +102,7 @@ def _jobs(leaf: Leaf) -> Iterator[JobLine]:
         logbook = leaf.library.logbooks.get(job.logbook)
         procedures = (leaf.library.procedures.get(task.procedure) for task in job.do)
         yield JobLine(
+            anchor=f"job-{paths.safe_name(job.address.id)}",
             title=job.title,
             on=leaf.record(logbook) if logbook else Link(job.logbook, ""),
             date=job.planned.isoformat() if job.planned else "",

@@ -25,8 +25,8 @@ from procgen.library.state import Act
 from procgen.manual.authority import CitationView, OtherValueView, citation, other_values
 from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.deviations import Deviation, deviations_of
-from procgen.manual.facts import Fact, Relation, duration, facts, relations
 from procgen.manual.drawings.torque_band import BandDrawing, band_drawing
+from procgen.manual.facts import Fact, Relation, duration, facts, relations
 from procgen.manual.fastener_view import TorquePlate, torque_plate, what_it_is
 from procgen.manual.measures import Measured
 from procgen.manual.page import Page
@@ -82,8 +82,7 @@ def pages(book: Book) -> Iterator[Page]:
         for item in machine.items.values():
             yield page(book, item, machine)
     for procedure in book.library.procedures.values():
-        own = (*procedure.local_items, *sorted(procedure.implied_items))
-        for id_ in own:
+        for id_ in (*procedure.local_items, *sorted(procedure.implied_items)):
             yield page(book, procedure.machine.items[id_], procedure.machine)
 
 

@@ -1,4 +1,4 @@
-"""What a procedure needs before it begins: tools, parts, torques, time, each with the condition under which it is needed."""
+"""What a procedure needs before it begins: tools, parts, torques, time, and under which condition each is needed."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -134,17 +134,16 @@ def about(record: Tool | Part) -> str:
 
 def torques(writer: StepWriter) -> tuple[TorqueLine, ...]:
     """Every fastener that is tightened to a figure, in the order of the work."""
-    steps: dict[str, list[PlannedStep]] = {}
-    items = writer.plan.machine.items
+    found: dict[str, tuple[Fastener, list[PlannedStep]]] = {}
     for planned in writer.plan.steps:
         for action in planned.actions:
-            if action.verb is Verb.TIGHTEN and isinstance(items.get(action.item), Fastener):
-                steps.setdefault(action.item, []).append(planned)
-    return tuple(_torque_line(items[id_], found, writer) for id_, found in steps.items())  # type: ignore[index]
+            item = writer.plan.machine.items.get(action.item)
+            if action.verb is Verb.TIGHTEN and isinstance(item, Fastener):
+                found.setdefault(action.item, (item, []))[1].append(planned)
+    return tuple(_torque_line(fastener, steps, writer) for fastener, steps in found.values())
 
 
-def _torque_line(fastener: object, steps: list[PlannedStep], writer: StepWriter) -> TorqueLine:
-    assert isinstance(fastener, Fastener)
+def _torque_line(fastener: Fastener, steps: list[PlannedStep], writer: StepWriter) -> TorqueLine:
     data = writer.when_data(_any_of(steps))
     return TorqueLine(plate=torque_plate(fastener, writer.leaf), steps=_links(steps), when_data=data)
 

@@ -19,6 +19,7 @@ from procgen.manual.facts import ContentsLine, Fact, duration, facts
 from procgen.manual.figure_view import FigureView, figure_view
 from procgen.manual.page import Page
 from procgen.manual.paths import path_of, safe_name, torque_table_path
+from procgen.manual.records import records_of_machine
 from procgen.manual.state_words import state_words
 from procgen.manual.step_writer import StepWriter
 from procgen.manual.used_by import UseGroup, used_by
@@ -200,15 +201,15 @@ def _rule(rule: Rule, machine: Machine, leaf: Leaf) -> RuleLine:
         return Markup('{} <a href="{}">{}</a>').format(act.verb.value, link.href, link.title)
 
     def states(states: tuple[State, ...], joint: str) -> Markup:
-        return Markup(joint).join(state_words(state, machine) for state in states)
+        return Markup(" {} ").format(joint).join(state_words(state, machine) for state in states)
 
     match rule:
         case Never():
-            words = Markup("Never {} while {}").format(act(rule.act), states(rule.while_, " and "))
+            words = Markup("Never {} while {}").format(act(rule.act), states(rule.while_, "and"))
             if rule.unless:
-                words += Markup(", unless {}").format(states(rule.unless, " or "))
+                words += Markup(", unless {}").format(states(rule.unless, "or"))
         case Before():
-            words = Markup("Before you {}: {}").format(act(rule.act), states(rule.need, " and "))
+            words = Markup("Before you {}: {}").format(act(rule.act), states(rule.need, "and"))
         case After():
             then = Markup("before you {}").format(act(rule.before)) if rule.before else Markup("before the end")
             words = Markup("After you {}: {}, {}").format(act(rule.act), act(rule.must), then)
@@ -250,8 +251,5 @@ def _figures(machine: Machine, leaf: Leaf) -> Iterator[FigureView]:
 
 
 def _deviations(machine: Machine, leaf: Leaf) -> Iterator[Deviation]:
-    yield from deviations_of(machine, leaf)
-    for assembly in machine.assemblies:
-        yield from deviations_of(assembly, leaf)
-    for item in (*machine.items.values(), *machine.schedule.values()):
-        yield from deviations_of(item, leaf)
+    for record in records_of_machine(machine):
+        yield from deviations_of(record, leaf)

@@ -100,9 +100,7 @@ class Measures:
 def _stage(text: StageText, setting: str) -> StageView:
     main, second, *_ = (*text.amounts, "", "")
     after = text.after.removeprefix(", ")
-    return StageView(
-        look=_look(text.stage), before=text.before, main=main, second=second, after=after, setting=setting
-    )
+    return StageView(look=_look(text.stage), before=text.before, main=main, second=second, after=after, setting=setting)
 
 
 def _look(stage: Stage) -> StageLook:

@@ -44,8 +44,8 @@ def _all(library: Library) -> Iterator[tuple[Address, str]]:
         counts[section] = counts.get(section, 0) + 1
         own = f"{section}-{counts[section]:02}"
         yield procedure.address, own
-        for place, item in enumerate(procedure.local_items, start=1):
-            yield procedure.machine.items[item].address, f"{own}.{place}"
+        for place, id_ in enumerate(procedure.local_items, start=1):
+            yield procedure.machine.items[id_].address, f"{own}.{place}"
     shelves = {
         TOOLS: library.tools,
         PARTS: library.parts,
@@ -63,8 +63,8 @@ def _machine(machine: Machine, section: str) -> Iterator[tuple[Address, str]]:
     for place, assembly in enumerate(machine.assemblies):
         letters = f"{section}{_letters(place)}"
         yield assembly.address, letters
-        for count, item in enumerate(assembly.items, start=1):
-            yield machine.items[item].address, f"{letters}.{count}"
+        for count, id_ in enumerate(assembly.items, start=1):
+            yield machine.items[id_].address, f"{letters}.{count}"
     loose = (item for item in machine.items.values() if item.id not in machine.assembly_of)
     for count, item in enumerate(loose, start=1):
         yield item.address, f"{section}.{count}"

@@ -20,7 +20,6 @@ _FOLDERS = {
     Kind.SOURCE: "source",
     Kind.NOTICE: "notice",
     Kind.LOGBOOK: "individual",
-    Kind.JOB: "job",
 }
 
 FRONT = "index.html"
@@ -59,6 +58,8 @@ def path_of(address: Address, library: Library) -> tuple[str, str]:
             return WORDS, f"word-{name}"
         case Kind.MANUAL:
             return FRONT, ""
+        case Kind.JOB:
+            return FRONT, f"job-{name}"
         case Kind.FIGURE:
             raise ValueError("a figure has no page of its own")
         case _:

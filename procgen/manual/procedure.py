@@ -106,7 +106,8 @@ def _words(run: Run) -> str:
     if isinstance(run, GroupView):
         return "\n".join((run.title, *(_words(inner) for inner in run.steps)))
     texts = [run.number, str(run.doings), str(run.text), str(run.accept), str(run.proof), run.when_words]
-    texts += [str(plate.torque and plate.torque.line) for plate in run.torques] + [str(limits.value) for limits in run.limits]
+    texts += [plate.torque.line for plate in run.torques if plate.torque]
+    texts += [str(limits.value) for limits in run.limits]
     texts += [str((notice.word, notice.hazard, notice.avoid)) for notice in run.notices]
     texts += [str(run.uses), str(run.new), str(run.tools), *run.signs, *run.needs]
     return "\n".join((*texts, *(_words(inner) for inner in run.branch)))

@@ -4,10 +4,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from procgen.finding import Because, Finding, Severity, count, in_order
+from procgen.library.machine import Procedure
 from procgen.manual import numbering, paths
 from procgen.manual.book import Book, Leaf
 from procgen.manual.deviations import Deviation, deviations_of, deviations_of_procedure
 from procgen.manual.page import Page
+from procgen.manual.records import every_record
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,15 +85,8 @@ def all_deviations(leaf: Leaf) -> tuple[Deviation, ...]:
 
 
 def _all(leaf: Leaf) -> Iterator[Deviation]:
-    library = leaf.library
-    shelves = (library.tools, library.parts, library.sources, library.notices, library.terms, library.logbooks)
-    for machine in library.machines.values():
-        for record in (machine, *machine.assemblies, *machine.items.values(), *machine.schedule.values()):
-            yield from deviations_of(record, leaf)
-    for procedure in library.procedures.values():
-        yield from deviations_of_procedure(procedure, leaf)
-        for id_ in procedure.local_items:
-            yield from deviations_of(procedure.machine.items[id_], leaf)
-    for shelf in shelves:
-        for record in shelf.values():
+    for record, _ in every_record(leaf.library):
+        if isinstance(record, Procedure):
+            yield from deviations_of_procedure(record, leaf)
+        else:
             yield from deviations_of(record, leaf)

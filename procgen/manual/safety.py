@@ -1,4 +1,4 @@
-"""The safety wording at the foot of every page and every printed sheet. A library adds to it and cannot take it away."""
+"""The safety wording at the foot of every page and every sheet. A library adds to it and cannot take it away."""
 
 WHAT_IT_IS = (
     "This manual is the working record of the people who keep these machines. It helps someone who knows the trade to "

@@ -4,8 +4,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from procgen.library.catalogue import Source
-from procgen.library.items import Record
-from procgen.library.machine import Machine
 from procgen.library.origin import Address, Kind
 from procgen.manual import numbering, paths
 from procgen.manual.authority import CitationView, OtherValueView, citation, other_values
@@ -14,6 +12,7 @@ from procgen.manual.catalogue_pages import CatalogueRow, row
 from procgen.manual.deviations import Deviation, deviations_of
 from procgen.manual.facts import Fact, facts
 from procgen.manual.page import Page
+from procgen.manual.records import every_record
 from procgen.manual.used_by import UseGroup, used_by
 
 
@@ -95,21 +94,9 @@ def _page(source: Source, book: Book) -> Page:
 
 def _disagreements(leaf: Leaf, source: Source | None) -> Iterator[Disagreement]:
     """Where sources differ; with `source`, only where it is one of them."""
-    for record, machine in _records(leaf):
+    for record, machine in every_record(leaf.library):
         cited = {record.source.source} if record.source else set()
         for other, view in zip(record.other_values, other_values(record, leaf, machine), strict=True):
             involved = cited | ({other.source.source} if other.source else set())
             if source is None or source.address.id in involved:
                 yield Disagreement(view, citation(record.source, leaf))
-
-
-def _records(leaf: Leaf) -> Iterator[tuple[Record, Machine | None]]:
-    library = leaf.library
-    for machine in library.machines.values():
-        for record in (*machine.items.values(), *machine.schedule.values()):
-            yield record, machine
-    for procedure in library.procedures.values():
-        for id_ in procedure.local_items:
-            yield procedure.machine.items[id_], procedure.machine
-    for record in (*library.tools.values(), *library.parts.values()):
-        yield record, None

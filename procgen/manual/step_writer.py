@@ -1,4 +1,4 @@
-"""Turns an expanded procedure into the steps of its page: folds, branches under their step, figures where first named."""
+"""Turns an expanded procedure into the steps of its page: folds, branches under their step, figures where named."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -68,8 +68,8 @@ class StepWriter:
             return f"step {step.number} was {good if atom.value is True else 'not ' + good}"
         words = atom.name.replace("-", " ")
         if isinstance(atom.value, bool):
-            return words if atom.value else f"not {words}"
-        return f"{words} is {atom.value.replace('-', ' ')}"
+            return f"{words}: {'yes' if atom.value else 'no'}"
+        return f"{words}: {atom.value.replace('-', ' ')}"
 
     def when_words(self, condition: Condition) -> str:
         """A condition in words; empty where it always holds."""
@@ -304,5 +304,5 @@ class StepWriter:
 
 
 def folds_of(planned: PlannedStep) -> tuple[Group, ...]:
-    """The groups that a reader sees: what `open`, `close` and `follow` brought. How one component comes off is no fold."""
+    """The groups that a reader sees: what `open`, `close` and `follow` brought. A component's own steps are no fold."""
     return tuple(group for group in planned.groups if group.verb in EXPANDED)

@@ -13,6 +13,7 @@ from procgen.manual import numbering, paths
 from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.page import Page
 from procgen.manual.paths import safe_name
+from procgen.manual.records import every_record
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,17 +96,8 @@ def _letters(leaf: Leaf) -> Iterator[IndexLetter]:
 
 def named_records(leaf: Leaf) -> Iterator[tuple[Record, str]]:
     """Everything that has a page or an anchor of its own, with what it is."""
-    library = leaf.library
-    for machine in library.machines.values():
-        yield machine, "machine"
-        yield from ((assembly, "assembly") for assembly in machine.assemblies)
-        yield from ((item, item.address.kind.value) for item in machine.items.values())
-        yield from ((due, "planned work") for due in machine.schedule.values())
-    for procedure in library.procedures.values():
-        yield procedure, "procedure"
-        own = (*procedure.local_items, *sorted(procedure.implied_items))
-        yield from ((procedure.machine.items[id_], procedure.machine.items[id_].address.kind.value) for id_ in own)
-    shelves = (library.tools, library.parts, library.notices, library.sources, library.terms, library.logbooks)
-    for shelf in shelves:
-        for record in shelf.values():
-            yield record, "individual machine" if record.address.kind is Kind.LOGBOOK else record.address.kind.value
+    for record, _ in every_record(leaf.library):
+        yield record, _KINDS.get(record.address.kind, record.address.kind.value)
+
+
+_KINDS = {Kind.LOGBOOK: "individual machine", Kind.SCHEDULE: "planned work", Kind.SPEC: "measurement"}

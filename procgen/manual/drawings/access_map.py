@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from procgen.library.items import Component
 from procgen.library.machine import Machine
+from procgen.library.origin import ItemId
 from procgen.manual.book import Leaf, Link
 from procgen.manual.drawings.layers import Bend, Layering, Name, Node, islands, layered, reduced, without_rings
 from procgen.manual.drawings.lettering import broken
@@ -72,8 +73,8 @@ class AccessMap:
 
 def access_map(machine: Machine, leaf: Leaf) -> AccessMap | None:
     """The map of a machine; None where nothing hides anything."""
-    names = [item.id for item in machine.items.values() if isinstance(item, Component)]
-    behind = {name: tuple(getattr(machine.items[name], "behind", ())) for name in names}
+    names: list[Name] = [item.id for item in machine.items.values() if isinstance(item, Component)]
+    behind = {name: tuple(getattr(machine.items[ItemId(name)], "behind", ())) for name in names}
     names.extend(
         other for others in list(behind.values()) for other in others if other not in behind and other not in names
     )
@@ -83,7 +84,7 @@ def access_map(machine: Machine, leaf: Leaf) -> AccessMap | None:
     if not edges:
         return None
     linked = [name for name in unique if any(name in edge for edge in edges)]
-    links = {name: leaf.record(machine.items[name]) for name in unique}
+    links: dict[Name, Link] = {name: leaf.record(machine.items[ItemId(name)]) for name in unique}
     drawing = _Drawing(links)
     for island in islands(linked, edges):
         drawing.add(layered(island, [edge for edge in edges if edge[0] in island]))
@@ -150,9 +151,9 @@ class _Drawing:
         size: dict[Node, float] = {node: self._size(node) for layer in layering.layers for node in layer}
         middle = heights(layering, size, _GAP)
         column = {node: place for place, layer in enumerate(layering.layers) for node in layer}
-        for node in column:
+        for node, place in column.items():
             if not isinstance(node, Bend):
-                self.boxes.append(self._box(node, column[node], self.height + middle[node], size[node]))
+                self.boxes.append(self._box(node, place, self.height + middle[node], size[node]))
         for edge in layering.edges:
             points = [
                 (column[node], self.height + middle[node], isinstance(node, Bend)) for node in layering.path(edge)

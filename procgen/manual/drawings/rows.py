@@ -1,5 +1,6 @@
 """Heights in a layered drawing: every node as near to its neighbours' mean as its layer allows."""
 
+import itertools
 from collections.abc import Mapping, Sequence
 
 from procgen.manual.drawings.layers import Layering, Node
@@ -12,7 +13,7 @@ def heights(layering: Layering, size: Mapping[Node, float], gap: float) -> dict[
     mates: dict[Node, list[Node]] = {node: [] for layer in layering.layers for node in layer}
     for edge in layering.edges:
         path = layering.path(edge)
-        for one, other in zip(path, path[1:], strict=False):
+        for one, other in itertools.pairwise(path):
             mates[one].append(other)
             mates[other].append(one)
     middle: dict[Node, float] = {}
@@ -36,7 +37,7 @@ def _spread(wanted: Sequence[float], layer: Sequence[Node], size: Mapping[Node, 
     Taking off what the gaps need turns it into a regression that may not fall: pool adjacent violators.
     """
     offsets = [0.0]
-    for one, other in zip(layer, layer[1:], strict=False):
+    for one, other in itertools.pairwise(layer):
         offsets.append(offsets[-1] + (size[one] + size[other]) / 2 + gap)
     pools: list[tuple[float, int]] = []
     for target, offset in zip(wanted, offsets, strict=True):

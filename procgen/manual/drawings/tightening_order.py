@@ -1,5 +1,6 @@
 """The order of tightening: the bolts where they sit, each with the number of its turn."""
 
+import math
 from dataclasses import dataclass
 
 from procgen.library.items import Fastener
@@ -32,7 +33,7 @@ class OrderDrawing:
     trail: str
     """The `points` of a line that goes through the bolts in order."""
     words: str
-    """"1 top, then …" is nothing that a drawing needs: the order as positions counted on the part."""
+    """The order as positions counted on the part."""
     is_given: bool
     """The author's own order, and not one that the program worked out."""
 
@@ -60,9 +61,7 @@ def order_drawing(fastener: Fastener) -> OrderDrawing | None:
 
 
 def _least_distance(places: tuple[tuple[float, float], ...]) -> float:
-    return min(
-        ((x - u) ** 2 + (y - v) ** 2) ** 0.5 for place, (x, y) in enumerate(places) for u, v in places[place + 1 :]
-    )
+    return min(math.dist(one, other) for place, one in enumerate(places) for other in places[place + 1 :])
 
 
 def _in_words(fastener: Fastener, order: tuple[int, ...]) -> str:

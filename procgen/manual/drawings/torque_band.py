@@ -105,7 +105,9 @@ def _basis(joint: Joint) -> str:
     band = joint.band
     if band is None:
         return ""
-    grade = "" if joint.has_class else " No class is given: the band covers the softest to the hardest bolt in common use."
+    grade = (
+        "" if joint.has_class else " No class is given: the band covers the softest to the hardest bolt in common use."
+    )
     return f"VDI 2230, {joint.words}, friction {band.mu_low:g} to {band.mu_high:g} ({band.friction_source}).{grade}"
 
 
