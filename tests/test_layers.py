@@ -13,6 +13,7 @@ LAYERS = (
     {"fasteners"},
     {"library"},
     {"plan"},
+    {"upkeep"},
     {"checks"},
     {"manual", "report"},
     {"output"},
