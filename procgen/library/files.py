@@ -11,7 +11,8 @@ from procgen.finding import Finding, Place, Severity, in_order
 from procgen.library.origin import Kind
 from procgen.library.schema import KIND_OF_KEY
 from procgen.library.validate import validate
-from procgen.library.yaml_tree import Map, read
+from procgen.library.yaml_reading import read
+from procgen.library.yaml_tree import Map
 
 CATALOGUES = frozenset({Kind.TOOL, Kind.PART, Kind.SOURCE, Kind.NOTICE, Kind.TERM})
 """Files that hold many records and have no id of their own."""

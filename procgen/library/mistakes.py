@@ -9,15 +9,18 @@ from typing import Any
 
 from procgen.library.near import did_you_mean, near
 from procgen.library.origin import Kind
-from procgen.library.phrases import Path, as_id, as_yaml, called, owner, place_name, sentence
+from procgen.library.phrases import Path, as_id, called, owner, place_name, sentence
 from procgen.library.schema import Wanted, owners, wanted
+from procgen.library.yaml_scalar import as_yaml
 
-ID_KEYS_LISTED = 14
+_LISTED = 14
 """Keys; a longer list of what is known helps nobody."""
+_ALSO_HAVE = frozenset({"another value", "one stage of tightening", "a torque, or a list of stages"})
+"""What has many keys of its betters, and is never whom an author has in mind."""
 
 _YES = frozenset({"yes", "on", "y"})
 _NO = frozenset({"no", "off", "n"})
-_NUMBERS = "zero one two three four five six seven eight nine ten eleven twelve".split()
+_NUMBERS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _FORMAT_TYPES = {
     "string": "text",
     "number": "a number",
@@ -68,7 +71,7 @@ def unknown_key(fault: Fault, key: str) -> Words:
     message = f'"{key}" is no key of {noun}: nothing reads it, and what it says would be missing at the bench.'
     if key.startswith("-") and key[1:] in fault.wanted.keys:
         return Words(message, f'put a space after the dash: "- {key[1:]}"')
-    others = [one for one in owners().get(key, ()) if one != noun]
+    others = [one for one in owners().get(key, ()) if one != noun and one not in _ALSO_HAVE]
     close = near(key, fault.wanted.keys)
     if others and not (close and close[0].casefold() == key.casefold()):
         belongs = " or ".join(others[:3])
@@ -77,7 +80,7 @@ def unknown_key(fault: Fault, key: str) -> Words:
         )
     if close:
         return Words(message, did_you_mean(close))
-    if len(fault.wanted.keys) <= ID_KEYS_LISTED:
+    if len(fault.wanted.keys) <= _LISTED:
         return Words(message, "it may have " + ", ".join(fault.wanted.keys))
     return Words(message, "take it out, or say it in `note`")
 
@@ -178,24 +181,25 @@ def _no_id(fault: Fault, text: str) -> Words:
     return Words(message, f'write "{meant}"' if meant else "use letters and digits")
 
 
-def wrong_name(fault: Fault, name: str) -> Words:
+def wrong_name(name: str) -> Words:
     """A name given by the author that is no id."""
     meant = as_id(name)
     message = f'"{name}" is the name of something, and a name is an id: lower-case words joined by hyphens.'
     return Words(message, f'write "{meant}"' if meant else "use letters and digits")
 
 
-def wrong_choice(fault: Fault, choices: Sequence[object]) -> Words:
+def wrong_choice(fault: Fault) -> Words:
     """A word that is none of those that mean something here."""
-    words = [as_yaml(choice) for choice in choices]
+    words = [as_yaml(choice) for choice in fault.detail]
     offered = did_you_mean(near(str(fault.value), words))
     listed = "it must be " + " or ".join(words) if len(words) < 3 else "choose one of " + ", ".join(words)
     return Words(f"{sentence(fault.name)} is {called(fault.value)}, which means nothing here.", offered or listed)
 
 
-def out_of_bounds(fault: Fault, limit: object, side: str) -> Words:
+def out_of_bounds(fault: Fault, side: str) -> Words:
     """A number that is too small or too big; `side` is "least" or "most"."""
-    return Words(f"{sentence(fault.name)} is {called(fault.value)}, and it must be at {side} {limit}.")
+    message = f"{sentence(fault.name)} is {called(fault.value)}, and it must be at {side} {fault.detail}."
+    return Words(message, f"write a number like this: {_example(fault)}")
 
 
 def wrong_length(fault: Fault) -> Words:
@@ -209,8 +213,9 @@ def wrong_length(fault: Fault) -> Words:
 
 def one_too_many(fault: Fault) -> Words:
     """A place in a list that should not be there."""
-    above = Fault(fault.kind, fault.path[:-1], None, None)
-    return Words(f"{sentence(above.name)} has a value too many, and {above.wanted.noun} is wanted.", "take it out")
+    noun = wanted(fault.kind, fault.path[:-1]).noun
+    above = place_name(fault.kind, fault.path[:-1])
+    return Words(f"{sentence(above)} has a value too many, and {noun} is wanted.", "take it out")
 
 
 def no_action(fault: Fault) -> Words:
@@ -235,7 +240,7 @@ def two_actions(fault: Fault, first: str, second: str) -> Words:
     )
 
 
-def two_layouts(fault: Fault, found: Sequence[str]) -> Words:
+def not_one_layout(fault: Fault, found: Sequence[str]) -> Words:
     """A pattern that lies in two ways, or in none."""
     ways = "circle, grid, row or points"
     if found:

@@ -1,11 +1,10 @@
 """How a value, and the place where it stands in a file, are called in messages."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from procgen.library.origin import Kind
 from procgen.library.schema import wanted
-from procgen.library.yaml_scalar import resolve
 
 Path = tuple[str | int, ...]
 """Keys and positions (from 0) that lead from the top of a file to a value."""
@@ -22,7 +21,6 @@ _COUNTED = {
 }
 """What the members of a list are called, by the key of the list."""
 
-_PLAIN = re.compile(r"""[A-Za-z0-9(≥≤+.][^:#{}\[\],"'\n]*""")
 _LONGEST = 40
 
 
@@ -83,32 +81,6 @@ def called(value: object) -> str:
             return "a map"
         case _:
             return "a list"
-
-
-def as_yaml(value: object) -> str:
-    """A value as one would write it on one line."""
-    match value:
-        case None:
-            return "null"
-        case bool():
-            return "true" if value else "false"
-        case str():
-            return value if _PLAIN.fullmatch(value) and isinstance(resolve(value), str) else quoted(value)
-        case int() | float():
-            return str(value)
-        case Mapping():
-            return "{" + ", ".join(f"{key}: {as_yaml(each)}" for key, each in value.items()) + "}"
-        case Sequence():
-            return "[" + ", ".join(as_yaml(each) for each in value) + "]"
-        case _:
-            return str(value)
-
-
-def quoted(text: str) -> str:
-    """Text in quotes, as YAML reads it: in double ones, or in single ones where it has double ones inside."""
-    if '"' in text or "\\" in text:
-        return "'" + text.replace("'", "''") + "'"
-    return f'"{text}"'
 
 
 def sentence(text: str) -> str:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from procgen.library.origin import Kind
 
 if TYPE_CHECKING:
-    from jsonschema_rs import Draft202012Validator
+    from jsonschema_rs import Draft202012Validator, ValidationError
 
 Schema = Mapping[str, Any]
 
@@ -45,7 +45,7 @@ class Wanted:
 
     schemas: tuple[Schema, ...]
 
-    def first(self, keyword: str) -> Any:  # noqa: ANN401
+    def first(self, keyword: str) -> Any:
         """The most particular value of a keyword, or None."""
         return next((schema[keyword] for schema in self.schemas if keyword in schema), None)
 
@@ -71,14 +71,61 @@ def schema_files() -> Mapping[str, Schema]:
     return {path.name: json.loads(path.read_text(encoding="utf-8")) for path in sorted(SCHEMAS.glob("*.json"))}
 
 
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """One thing in a file's tree that its schema does not allow."""
+
+    rule: str
+    """The JSON Schema keyword that is broken; for oneOf "none" or "several" follows it."""
+    path: tuple[str | int, ...]
+    """Keys and positions that lead to the value."""
+    detail: Any
+    """What the rule names: the unknown keys, the missing key, the types, the choices, the limit, the name."""
+    because_of: tuple[str | int, ...]
+    """The path of the rule in the schema."""
+
+
+_RULES = {
+    "AdditionalProperties": "additionalProperties",
+    "AnyOf": "anyOf",
+    "Enum": "enum",
+    "FalseSchema": "false",
+    "Maximum": "maximum",
+    "MaxItems": "maxItems",
+    "MinItems": "minItems",
+    "Minimum": "minimum",
+    "MinProperties": "minProperties",
+    "OneOfMultipleValid": "oneOf several",
+    "OneOfNotValid": "oneOf none",
+    "Pattern": "pattern",
+    "PropertyNames": "propertyNames",
+    "Required": "required",
+    "Type": "type",
+}
+"""The validator's names for the rules that the schemas use."""
+
+
+def refusals(data: object, kind: Kind) -> tuple[Refusal, ...]:
+    """What in `data` the schema of `kind` does not allow; `data` is made of plain values, maps and lists."""
+    validator = _validator(kind)
+    return () if validator.is_valid(data) else tuple(map(_refusal, validator.iter_errors(data)))
+
+
 @cache
-def validator(kind: Kind) -> "Draft202012Validator":
-    """The compiled schema of files of one kind."""
+def _validator(kind: Kind) -> "Draft202012Validator":
     # In Rust: about 200 times as fast as checking in Python, and imported in a third of the time.
     from jsonschema_rs import Draft202012Validator, Registry  # noqa: PLC0415
 
-    registry = Registry([(_BASE + name, schema) for name, schema in schema_files().items()])
-    return Draft202012Validator(schema_files()[_file_name(kind)], registry=registry)
+    schemas: dict[str, Any] = {_BASE + name: schema for name, schema in schema_files().items()}
+    return Draft202012Validator(schemas[_BASE + _file_name(kind)], registry=Registry(list(schemas.items())))
+
+
+def _refusal(error: "ValidationError") -> Refusal:
+    rule = _RULES[type(error.kind).__name__]
+    detail = error.kind.value
+    if rule == "propertyNames":
+        detail = detail.instance
+    return Refusal(rule, tuple(error.instance_path), detail, tuple(error.schema_path))
 
 
 def wanted(kind: Kind, path: tuple[str | int, ...]) -> Wanted:

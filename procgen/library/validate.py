@@ -1,24 +1,23 @@
-"""Holds a file's tree against the schema of its kind, and reports what does not fit at the place where it is written."""
+"""Holds a file's tree against the schema of its kind, and reports what does not fit where it is written."""
 
-from collections.abc import Iterable, Iterator, Mapping
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import islice
 
 from procgen.finding import Because, Finding, Place, Severity
 from procgen.library import mistakes
 from procgen.library.mistakes import Fault, Words
 from procgen.library.near import near
-from procgen.library.origin import Kind, Spot
+from procgen.library.origin import Kind
 from procgen.library.phrases import Path
-from procgen.library.schema import validator, wanted
+from procgen.library.schema import Refusal, refusals, wanted
 from procgen.library.state import Verb
-from procgen.library.yaml_tree import Map, Seq
-
-if TYPE_CHECKING:
-    from jsonschema_rs import ValidationError
+from procgen.library.yaml_tree import Map, Seq, Spot
 
 _ACTIONS = frozenset(verb.value for verb in Verb)
 _TOGETHER = (frozenset({"loosen", "remove"}), frozenset({"fit", "tighten"}))
 _LAYOUTS = ("circle", "grid", "row", "points")
+_MOST = 500
+"""Mistakes reported in one file; nobody mends more at a time."""
 
 
 def validate(data: Map, kind: Kind, file: str, *, damaged: bool = False) -> tuple[tuple[Finding, ...], frozenset[Path]]:
@@ -26,17 +25,16 @@ def validate(data: Map, kind: Kind, file: str, *, damaged: bool = False) -> tupl
 
     damaged: some of the file could not be read, and so nothing is reported as missing.
     """
-    check = validator(kind)
     try:
-        if check.is_valid(data):
-            return (), frozenset()
-        errors = list(check.iter_errors(data))
+        refused = refusals(data, kind)
     except ValueError:  # a number that remembers how it was written is foreign to the validator
-        errors = list(check.iter_errors(_plain(data)))
+        refused = refusals(_plain(data), kind)
+    if not refused:
+        return (), frozenset()
     report = _Report(data, kind, file)
-    for error in _worth_reporting(errors, damaged=damaged):
-        report.add(error)
-    return tuple(report.findings.values()), frozenset(report.bad)
+    for refusal in _worth_reporting(refused, damaged=damaged):
+        report.add(refusal)
+    return tuple(islice(report.findings.values(), _MOST)), frozenset(report.bad)
 
 
 def _plain(value: object) -> object:
@@ -56,43 +54,34 @@ def _plain(value: object) -> object:
             return value
 
 
-def _kind_of(error: "ValidationError") -> str:
-    return type(error.kind).__name__.removeprefix("ValidationErrorKind_")
-
-
-def _worth_reporting(errors: Iterable["ValidationError"], *, damaged: bool) -> Iterator["ValidationError"]:
-    """The errors without those that only follow from others: one mistake, one finding."""
-    errors = list(errors)
-    strangers: dict[Path, list[str]] = {}
-    for error in errors:
-        if _kind_of(error) == "AdditionalProperties":
-            strangers[tuple(error.instance_path)] = error.kind.unexpected
-    no_level = {path for error in errors if (path := _without_level(error)) is not None}
-    for error in errors:
-        path = tuple(error.instance_path)
-        match _kind_of(error):
-            case "Required":
-                mistyped = any(
-                    error.kind.property in near(key, [error.kind.property]) for key in strangers.get(path, ())
-                )
-                follows = "else" in error.schema_path and path in no_level
+def _worth_reporting(refused: Sequence[Refusal], *, damaged: bool) -> Iterator[Refusal]:
+    """What is refused, without what only follows from something else: one mistake, one finding."""
+    strangers = {each.path: each.detail[:_MOST] for each in refused if each.rule == "additionalProperties"}
+    no_level = {path for each in refused if (path := _without_level(each)) is not None}
+    halves = {each.path for each in refused if "dependentRequired" in each.because_of}
+    for each in refused:
+        match each.rule:
+            case "required":
+                mistyped = any(each.detail in near(key, [each.detail]) for key in strangers.get(each.path, ()))
+                follows = "else" in each.because_of and each.path in no_level
                 if damaged or mistyped or follows:
                     continue
-            case "AnyOf" if damaged or path in strangers:
+            case "anyOf" | "oneOf none" if damaged or each.path in strangers or each.path in halves:
                 continue
-        yield error
+            case "propertyNames" if not each.detail.strip() and damaged:
+                continue
+        yield each
 
 
-def _without_level(error: "ValidationError") -> Path | None:
-    """The path of a notice whose level is missing or unknown, where that is what the error is about."""
-    path = tuple(error.instance_path)
-    if _kind_of(error) == "Required" and error.kind.property == "level":
-        return path
-    return path[:-1] if path and path[-1] == "level" else None
+def _without_level(refusal: Refusal) -> Path | None:
+    """The path of a notice whose level is missing or unknown, where that is what is refused."""
+    if refusal.rule == "required" and refusal.detail == "level":
+        return refusal.path
+    return refusal.path[:-1] if refusal.path[-1:] == ("level",) else None
 
 
 class _Report:
-    """Turns errors into findings, each at the place where its cause is written."""
+    """Turns refusals into findings, each at the place where its cause is written."""
 
     def __init__(self, data: Map, kind: Kind, file: str) -> None:
         self.data = data
@@ -101,57 +90,62 @@ class _Report:
         self.findings: dict[tuple[Place, str, str], Finding] = {}
         self.bad: set[Path] = set()
 
-    def add(self, error: "ValidationError") -> None:
-        """Report one error."""
-        path: Path = tuple(error.instance_path)
-        value = self._at(path)
-        fault = Fault(self.kind, path, value, None)
-        match _kind_of(error):
-            case "AdditionalProperties":
-                for key in error.kind.unexpected:
-                    self._put(
-                        "unknown-key", (*path, key), self._key_spot((*path, key)), mistakes.unknown_key(fault, key)
-                    )
-            case "Required":
-                self._missing(fault, error)
-            case "PropertyNames":
-                name = str(error.kind.error.instance)
-                self._put("wrong-type", (*path, name), self._key_spot((*path, name)), mistakes.wrong_name(fault, name))
-            case "AnyOf":
+    def add(self, refusal: Refusal) -> None:
+        """Report one refusal."""
+        path = refusal.path
+        fault = Fault(self.kind, path, self._at(path), refusal.detail)
+        match refusal.rule:
+            case "additionalProperties":
+                self._unknown(fault)
+            case "required":
+                self._missing(fault, of_another="dependentRequired" in refusal.because_of)
+            case "propertyNames":
+                name = (*path, str(refusal.detail))
+                self._put("wrong-type", name, self._key_spot(name), mistakes.wrong_name(str(refusal.detail)))
+            case "anyOf":
                 self._put("missing-key", (*path, "do"), self._own_spot(path), mistakes.no_action(fault))
-            case "OneOfMultipleValid" | "OneOfNotValid":
-                self._not_one(fault)
+            case "oneOf several" | "oneOf none" if path[-1:] == ("pattern",):
+                self._layout(fault)
+            case "oneOf several":
+                self._two_actions(fault)
             case _:
-                self._put("wrong-type", path, self._value_spot(path), _words(fault, error))
+                self._put("wrong-type", path, self._value_spot(path), _words(refusal.rule, fault))
 
-    def _missing(self, fault: Fault, error: "ValidationError") -> None:
-        key = error.kind.property
-        if "dependentRequired" in error.schema_path:
+    def _unknown(self, fault: Fault) -> None:
+        self.bad.update((*fault.path, key) for key in fault.detail[_MOST:])
+        for key in fault.detail[:_MOST]:
+            if len(self.findings) < _MOST:
+                path = (*fault.path, key)
+                self._put("unknown-key", path, self._key_spot(path), mistakes.unknown_key(fault, key))
+
+    def _missing(self, fault: Fault, *, of_another: bool) -> None:
+        key = fault.detail
+        if of_another:
             needs = wanted(self.kind, fault.path).first("dependentRequired") or {}
-            present = next(each for each, others in needs.items() if key in others and each in (fault.value or ()))  # type: ignore[operator]
-            words = mistakes.companion_missing(fault, key, present)
-            self._put("missing-key", (*fault.path, present), self._key_spot((*fault.path, present)), words)
+            keys = fault.value if isinstance(fault.value, Mapping) else {}
+            present = next(each for each, others in needs.items() if key in others and each in keys)
+            path = (*fault.path, present)
+            self._put("missing-key", path, self._key_spot(path), mistakes.companion_missing(fault, key, present))
         else:
             self._put("missing-key", (*fault.path, key), self._own_spot(fault.path), mistakes.missing_key(fault, key))
 
-    def _not_one(self, fault: Fault) -> None:
+    def _layout(self, fault: Fault) -> None:
         keys = fault.value if isinstance(fault.value, Mapping) else {}
-        if fault.path[-1:] == ("pattern",):
-            found = [key for key in keys if key in _LAYOUTS]
-            words = mistakes.two_layouts(fault, found)
-            return self._put("wrong-type" if found else "missing-key", fault.path, self._value_spot(fault.path), words)
-        actions = [key for key in keys if key in _ACTIONS]
-        first = actions[0]
+        found = [key for key in keys if key in _LAYOUTS]
+        words = mistakes.not_one_layout(fault, found)
+        self._put("wrong-type" if found else "missing-key", fault.path, self._value_spot(fault.path), words)
+
+    def _two_actions(self, fault: Fault) -> None:
+        keys = fault.value if isinstance(fault.value, Mapping) else {}
+        first, *others = (key for key in keys if key in _ACTIONS)
         fellows = next((pair for pair in _TOGETHER if first in pair), frozenset({first}))
-        second, *more = (key for key in actions if key not in fellows)
-        self.bad.update((*fault.path, key) for key in more)
-        path = (*fault.path, second)
-        because = Because(
-            message=f'"{first}" is the first action', place=Place(self.file, *self._key_spot((*fault.path, first)))
-        )
-        return self._put(
-            "wrong-type", path, self._key_spot(path), mistakes.two_actions(fault, first, second), because=(because,)
-        )
+        odd = [key for key in others if key not in fellows]
+        self.bad.update((*fault.path, key) for key in odd)
+        path = (*fault.path, odd[0])
+        start = Place(self.file, *self._key_spot((*fault.path, first)))
+        because = (Because(message=f'"{first}" is the first action', place=start),)
+        words = mistakes.two_actions(fault, first, odd[0])
+        self._put("wrong-type", path, self._key_spot(path), words, because=because)
 
     def _put(self, check: str, path: Path, spot: Spot, words: Words, *, because: tuple[Because, ...] = ()) -> None:
         self.bad.add(path)
@@ -168,6 +162,8 @@ class _Report:
         key = str(path[-1]) if check == "missing-key" and path else ""
         self.findings.setdefault((place, check, key), finding)
 
+    # Places
+
     def _at(self, path: Path) -> object:
         value: object = self.data
         for part in path:
@@ -175,6 +171,7 @@ class _Report:
         return value
 
     def _value_spot(self, path: Path) -> Spot:
+        """Where a value is written; where nothing is written after a key, the key."""
         if not path:
             return (self.data.line, self.data.column)
         above, last = self._at(path[:-1]), path[-1]
@@ -192,20 +189,19 @@ class _Report:
         return self._key_spot(path) if path and isinstance(path[-1], str) else self._value_spot(path)
 
 
-def _words(fault: Fault, error: "ValidationError") -> Words:
-    detail = error.kind
-    match _kind_of(error):
-        case "Type":
-            return mistakes.wrong_type(Fault(fault.kind, fault.path, fault.value, tuple(detail.types)))
-        case "Pattern":
+def _words(rule: str, fault: Fault) -> Words:
+    if rule == "type" or fault.value is None:
+        return mistakes.wrong_type(fault)
+    match rule:
+        case "pattern":
             return mistakes.wrong_text(fault)
-        case "Enum":
-            return mistakes.wrong_choice(fault, detail.options)
-        case "Minimum":
-            return mistakes.out_of_bounds(fault, detail.limit, "least")
-        case "Maximum":
-            return mistakes.out_of_bounds(fault, detail.limit, "most")
-        case "FalseSchema":
+        case "enum":
+            return mistakes.wrong_choice(fault)
+        case "minimum":
+            return mistakes.out_of_bounds(fault, "least")
+        case "maximum":
+            return mistakes.out_of_bounds(fault, "most")
+        case "false":
             return mistakes.one_too_many(fault)
         case _:
             return mistakes.wrong_length(fault)
