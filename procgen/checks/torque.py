@@ -11,6 +11,7 @@ from procgen.checks.tightenings import Tightening, declared, fasteners, place_of
 from procgen.checks.torque_compared import torque_differs, torque_number_in_prose
 from procgen.checks.torque_figures import (
     thread_unknown,
+    torque_high,
     torque_low,
     torque_not_judged,
     torque_over_yield,
@@ -93,6 +94,7 @@ CHECKS = (
     Check("torque-missing", Severity.ERROR, torque_missing),
     Check("torque-unsourced", Severity.WARNING, torque_unsourced),
     Check("torque-over-yield", Severity.ERROR, torque_over_yield),
+    Check("torque-high", Severity.WARNING, torque_high),
     Check("torque-low", Severity.WARNING, torque_low),
     Check("torque-unit-suspect", Severity.ERROR, torque_unit_suspect),
     Check("torque-not-judged", Severity.ADVICE, torque_not_judged),

@@ -15,7 +15,7 @@ from procgen.measure.quantity import Quantity
 from procgen.measure.stages import BackOff, Slacken, To, Turn
 from procgen.measure.typeset import show
 from procgen.plan.joint import Joint, joint_of
-from procgen.plan.plausible import Misfit, clamps, misfit
+from procgen.plan.plausible import Misfit, clamps, excess, misfit
 
 _MOST_READINGS = 3
 
@@ -46,6 +46,25 @@ def torque_over_yield(subject: Subject) -> Iterator[Finding]:
             does = f"stretches {joint.words} beyond its yield: {most} is the most that it takes, {_friction(joint)}"
             remedy = "look the figure up again, and see whether thread, class and state of the threads are right"
         yield _finding("torque-over-yield", Severity.ERROR, (joint, fault), f"{show(fault.quantity)} {does}.", remedy)
+
+
+def torque_high(subject: Subject) -> Iterator[Finding]:
+    """A torque that is right only while the threads are rough: more than charts give for dry ones."""
+    for fastener in fasteners(subject):
+        if fastener.torque is None:
+            continue
+        joint = joint_of(fastener)
+        found = excess(joint, fastener.torque)
+        if found and not misfit(joint, fastener.torque):
+            most = in_unit(found.most_nm, found.quantity.unit)
+            yield Finding(
+                check="torque-high",
+                severity=Severity.WARNING,
+                place=stage_place(fastener, found.stage),
+                message=f"{fastener.id}: {show(found.quantity)} is more than charts give {joint.words} for dry "
+                f"threads: where they run smoothly, {most} stretches it as far as it should.",
+                remedy=f"did you mean {_offered(found.meant)}?" if found.meant else "look the figure up, and its unit",
+            )
 
 
 def torque_low(subject: Subject) -> Iterator[Finding]:

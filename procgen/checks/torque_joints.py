@@ -41,7 +41,7 @@ def threads_condition(subject: Subject) -> Iterator[Finding]:
         put_on = _put_on(each, before, subject.library)
         slippery = put_on & {Threads.OILED, Threads.GREASED}
         if threads is Threads.DRY and slippery:
-            yield _slippery(each, min(slippery))
+            yield _slippery(each, Threads.OILED if Threads.OILED in slippery else Threads.GREASED)
         elif threads is not Threads.DRY and not put_on and _comes_out(each, before) and not _is_new(each, before):
             yield _bare(each, threads)
 
@@ -105,7 +105,7 @@ def _slippery(each: Tightening, what: Threads) -> Finding:
         severity=Severity.WARNING,
         place=each.place,
         message=f"The threads of {each.fastener.id} are {what} here, and {torque} is for dry threads: "
-        "the same torque stretches an oiled bolt by half as much again.",
+        f"the same torque stretches {'an' if what is Threads.OILED else 'a'} {what} bolt by half as much again.",
         because=(Because(message="dry, says its declaration", place=each.fastener.origin.of("threads")),),
         remedy="leave the threads dry, or look up the figure for that condition and say `threads:` so",
     )

@@ -9,6 +9,7 @@ from procgen.fasteners.misreading import Reading, Slip, TorqueUnit, likely_readi
 from procgen.fasteners.stages import SlackenStage, StageVerdict, TorqueStage, TurnStage, judge_stages
 from procgen.fasteners.stages import Stage as PlainStage
 from procgen.fasteners.tightening import Band, Verdict
+from procgen.library.items import Threads
 from procgen.measure.quantity import Quantity
 from procgen.measure.stages import Align, BackOff, ByHand, Expect, Slacken, To, Turn
 from procgen.measure.torque import Torque
@@ -19,6 +20,13 @@ SNUG_SHARE = 0.10
 """A snug torque before an angle is a fifth to a half of the bottom of the band; under a tenth it is a slip.
 
 Our own threshold. It tells 4 N·m from 40 N·m, which is what it is for.
+"""
+
+HIGH_SHARE = 1.05
+"""A torque for dry threads over this share of the bottom of its band is more than charts give.
+
+Our own threshold: none of 156 published dry torques (tests/reference/sae_torque_dry_k020.csv and
+tm_9_2320_362_table_f1.csv) is over 1.04. Most figures copied in lbf·ft for N·m are.
 """
 
 _NM = {unit(each): each.nm for each in TorqueUnit}
@@ -74,6 +82,38 @@ def misfit(joint: Joint, torque: Torque) -> Misfit | None:
         band=band,
         meant=_meant(quantity, band if is_final else _band_of_a_pass(band, stages, fault)),
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Excess:
+    """A final torque that is right only while the threads are rough."""
+
+    stage: int
+    """Index in the torque's stages."""
+    quantity: Quantity
+    """The figure as written."""
+    most_nm: float
+    """What stretches the bolt to 90 % of yield in smooth threads of that condition."""
+    meant: tuple[Quantity, ...]
+    """The same digits in a smaller unit, where that would be within."""
+
+
+def excess(joint: Joint, torque: Torque) -> Excess | None:
+    """Whether the final torque is more than charts give for dry threads. None: no, or it cannot be told.
+
+    Only dry threads are judged so: how slippery an oiled bolt is nobody knows so narrowly.
+    """
+    band = joint.band
+    if band is None or not joint.has_class or joint.fastener.threads is not Threads.DRY or not clamps(torque):
+        return None
+    plain = tuple(_plain(torque))
+    index, quantity, stage = plain[-1]
+    if quantity is None or not isinstance(stage, TorqueStage):
+        return None
+    if not HIGH_SHARE * band.low_nm < stage.high_nm <= band.high_nm:
+        return None
+    smooth = replace(band, high_nm=HIGH_SHARE * band.low_nm)
+    return Excess(stage=index, quantity=quantity, most_nm=band.low_nm, meant=_meant(quantity, smooth))
 
 
 def _plain(torque: Torque) -> Iterator[tuple[int, Quantity | None, PlainStage]]:
