@@ -22,11 +22,10 @@ class NoticeView:
     consequence: Markup
     avoid: Markup
     note: Markup
-    when_data: str = ""
 
 
-def notice_view(notice: Notice, leaf: Leaf, when_data: str = "") -> NoticeView:
-    """The message on that page. when_data: the condition of the steps that it belongs to, for the switches."""
+def notice_view(notice: Notice, leaf: Leaf) -> NoticeView:
+    """The message on that page."""
     return NoticeView(
         level=notice.level.value,
         word=notice.level.value.upper(),
@@ -36,7 +35,6 @@ def notice_view(notice: Notice, leaf: Leaf, when_data: str = "") -> NoticeView:
         consequence=leaf.block(notice.consequence),
         avoid=leaf.block(notice.avoid),
         note=leaf.block(notice.note),
-        when_data=when_data,
     )
 
 

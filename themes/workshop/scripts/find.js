@@ -51,17 +51,6 @@
     return sum;
   };
 
-  let marked = -1;
-  const mark = (place) => {
-    const rows = list.children;
-    if (!rows.length) return;
-    rows[marked]?.setAttribute("aria-selected", "false");
-    marked = (place + rows.length) % rows.length;
-    rows[marked].setAttribute("aria-selected", "true");
-    rows[marked].scrollIntoView({ block: "nearest" });
-    input.setAttribute("aria-activedescendant", rows[marked].id);
-  };
-
   const piece = (name, text) => {
     const span = document.createElement("span");
     span.className = name;
@@ -69,15 +58,11 @@
     return span;
   };
 
-  const row = (entry, place) => {
+  const row = (entry) => {
     const item = document.createElement("li");
-    item.id = `found-${place}`;
-    item.setAttribute("role", "option");
-    item.setAttribute("aria-selected", "false");
     const link = document.createElement("a");
     link.href = entry.href;
-    link.tabIndex = -1;
-    link.append(piece("section-number", entry.number), piece("found-title", entry.title), piece("sub", entry.kind));
+    link.append(piece("section-number", entry.number), " ", piece("found-title", entry.title), " ", piece("sub", entry.kind));
     item.append(link);
     return item;
   };
@@ -90,30 +75,31 @@
         .filter(([weight]) => weight > 0)
         .sort((one, other) => other[0] - one[0] || one[1] - other[1])
       : [];
-    marked = -1;
-    input.removeAttribute("aria-activedescendant");
-    input.setAttribute("aria-expanded", String(found.length > 0));
-    list.replaceChildren(...found.slice(0, MOST).map(([, , entry], place) => row(entry, place)));
+    list.replaceChildren(...found.slice(0, MOST).map(([, , entry]) => row(entry)));
     if (!wanted.length) status.textContent = "";
     else if (!found.length) status.textContent = "Nothing has that name.";
     else if (found.length > MOST) status.textContent = `${found.length} found, the nearest ${MOST} shown`;
     else status.textContent = `${found.length} found`;
-    if (found.length) mark(0);
   };
 
-  input.addEventListener("input", look);
-  input.addEventListener("keydown", (event) => {
-    if (event.key === "ArrowDown") mark(marked + 1);
-    else if (event.key === "ArrowUp") mark(marked - 1);
-    else if (event.key === "Escape") { input.value = ""; look(); }
+  // Up and down walk from the box through the list and back; Enter in the box takes the first.
+  const links = () => [...list.querySelectorAll("a")];
+  form.parentElement.addEventListener("keydown", (event) => {
+    const stops = [input, ...links()];
+    const at = stops.indexOf(document.activeElement);
+    if (event.key === "ArrowDown") stops[Math.min(at + 1, stops.length - 1)].focus();
+    else if (event.key === "ArrowUp") stops[Math.max(at - 1, 0)].focus();
+    else if (event.key === "Escape") { input.value = ""; look(); input.focus(); }
     else return;
     event.preventDefault();
   });
+  input.addEventListener("input", look);
   form.addEventListener("submit", (event) => {
     event.preventDefault();
-    const link = list.children[Math.max(marked, 0)]?.querySelector("a");
-    if (link) location.href = link.href;
+    const [first] = links();
+    if (first) location.href = first.href;
   });
   form.hidden = false;
   input.focus();
+  if (input.value) look();
 })();
