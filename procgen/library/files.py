@@ -1,24 +1,26 @@
-"""The files of a library: which there are, what kind each is, and their text as trees."""
+"""The files of a library as trees: what kind each is, and where it departs from the format."""
 
-import os
-import stat
 from collections.abc import Collection
-from dataclasses import dataclass
-from difflib import get_close_matches
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from procgen.finding import Finding, Place, Severity, in_order
+from procgen.library.folder import Found, text_of, yaml_files
+from procgen.library.near import did_you_mean, near
 from procgen.library.origin import Kind
+from procgen.library.phrases import called
 from procgen.library.schema import KIND_OF_KEY
 from procgen.library.validate import validate
 from procgen.library.yaml_reading import read
-from procgen.library.yaml_tree import Map
+from procgen.library.yaml_tree import Map, Seq
 
 CATALOGUES = frozenset({Kind.TOOL, Kind.PART, Kind.SOURCE, Kind.NOTICE, Kind.TERM})
 """Files that hold many records and have no id of their own."""
 
-_SUFFIXES = (".yaml", ".yml")
-_BIGGEST = 2_000_000
+_SAYS_MOST = ("job", "logbook", "procedure", "assembly", "machine", *KIND_OF_KEY)
+"""First keys in the order of how sure one can be of the kind where they stand further down."""
+_MOST = 1000
+"""Findings shown of one file."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,12 +30,12 @@ class SourceFile:
     path: str
     """Relative to the library, with forward slashes."""
     kind: Kind | None
-    """None where the first key is no kind, or nothing could be read."""
+    """None where no key says the kind, or nothing could be read."""
     id: str
-    """Empty for catalogues, and where it could not be read."""
+    """Empty for catalogues, and where it is missing or no id."""
     data: Map
     bad: frozenset[tuple[str | int, ...]]
-    """Paths of values that are not what the format asks for; already reported."""
+    """Paths of values that are not what the format asks for, and of keys that are missing; already reported."""
     damaged: bool
     """Something that the author wrote is not in `data`: nothing may be concluded from what is missing."""
     findings: tuple[Finding, ...]
@@ -46,66 +48,92 @@ class ReadLibrary:
     root: Path
     files: tuple[SourceFile, ...]
     findings: tuple[Finding, ...]
-    """Of all files, and of those that could not be read."""
+    """Those of all files, and of what could not be looked into."""
 
 
 def read_library(root: Path, leave_out: Collection[Path] = ()) -> ReadLibrary:
     """Read every YAML file below `root`, but for hidden folders and those in `leave_out`."""
-    findings: list[Finding] = []
-    files: list[SourceFile] = []
-    for path, name in _yaml_files(root, frozenset(folder.resolve() for folder in leave_out), findings):
-        file = _read_file(path, name)
-        files.append(file)
-        findings.extend(file.findings)
-    return ReadLibrary(root=root, files=tuple(files), findings=in_order(findings))
+    found, unseen = yaml_files(root, leave_out)
+    files = tuple(_read(each) for each in found)
+    findings = (*unseen, *(finding for file in files for finding in file.findings))
+    return ReadLibrary(root=root, files=files, findings=in_order(findings))
 
 
-def _yaml_files(root: Path, leave_out: frozenset[Path], findings: list[Finding]) -> list[tuple[Path, str]]:
-    found: list[tuple[Path, str]] = []
-    folders = [root]
-    while folders:
-        folder = folders.pop()
-        with os.scandir(folder) as entries:
-            for entry in entries:
-                path = Path(entry.path)
-                if entry.name.startswith(".") or entry.is_symlink():
-                    continue
-                if entry.is_dir():
-                    if path.resolve() not in leave_out:
-                        folders.append(path)
-                elif entry.name.lower().endswith(_SUFFIXES) and stat.S_ISREG(entry.stat().st_mode):
-                    found.append((path, path.relative_to(root).as_posix()))
-    return sorted(found, key=lambda each: each[1])
+def _read(found: Found) -> SourceFile:
+    text = text_of(found)
+    if text.text is None:
+        return _nothing(found.name, text.findings)
+    file = read_file(text.text, found.name)
+    return replace(file, findings=(*text.findings, *file.findings))
 
 
-def _read_file(path: Path, name: str) -> SourceFile:
-    reading = read(path.read_bytes().decode("utf-8", "replace"), name)
-    data = reading.tree if isinstance(reading.tree, Map) else Map(1, 1)
-    findings = list(reading.findings)
-    first = next(iter(data), "")
-    kind = KIND_OF_KEY.get(first)
-    if kind is None:
-        near = get_close_matches(first, KIND_OF_KEY, 4)
-        findings.append(
-            Finding(
-                check="unknown-key",
-                severity=Severity.ERROR,
-                place=Place(name, *(data.spots[first][0] if first else (1, 1))),
-                message=f'The first key of a file says what kind it is, and "{first}" is none.',
-                remedy=("Did you mean " + ", ".join(near) + "? " if near else "") + "Kinds: " + ", ".join(KIND_OF_KEY),
-            )
-        )
-    bad: frozenset[tuple[str | int, ...]] = frozenset()
-    if kind is not None:
-        faults, bad = validate(data, kind, name, damaged=reading.damaged)
-        findings.extend(faults)
-    value = data.get(first)
+def _nothing(name: str, findings: tuple[Finding, ...], *, damaged: bool = True) -> SourceFile:
+    return SourceFile(path=name, kind=None, id="", data=Map(1, 1), bad=frozenset(), damaged=damaged, findings=findings)
+
+
+def read_file(text: str, name: str) -> SourceFile:
+    """Read the text of one file, called `name` in findings, and hold it against the schema of its kind."""
+    reading = read(text, name)
+    data = reading.tree
+    if not isinstance(data, Map) or not data:
+        alone = reading.findings if reading.findings else (_no_map(data, name),)
+        return _nothing(name, alone, damaged=reading.damaged)
+    key, data, misplaced = _kind_key(data, name)
+    if key is None:
+        return _nothing(name, (*reading.findings, *misplaced))
+    kind = KIND_OF_KEY[key]
+    faults, bad = validate(data, kind, name, damaged=reading.damaged)
+    own = data[key]
     return SourceFile(
         path=name,
         kind=kind,
-        id=value if isinstance(value, str) and kind not in CATALOGUES else "",
+        id=own if isinstance(own, str) and kind not in CATALOGUES and (key,) not in bad else "",
         data=data,
         bad=bad,
         damaged=reading.damaged,
-        findings=tuple(findings),
+        findings=in_order((*reading.findings, *misplaced, *faults))[:_MOST],
     )
+
+
+def _no_map(data: object, name: str) -> Finding:
+    if data is None or data == {}:
+        message = "The file is empty, and the first key of a file says what kind it is."
+        return _finding("missing-key", Place(name, 1, 1), message, f"begin it with one of {_kinds()}, or delete it")
+    place = Place(name, data.line, data.column) if isinstance(data, Seq) else Place(name, 1, 1)
+    message = f"The file is {called(data)}, and a file is a map whose first key says what kind it is."
+    return _finding("wrong-type", place, message, f"begin it with one of {_kinds()}")
+
+
+def _kind_key(data: Map, name: str) -> tuple[str | None, Map, tuple[Finding, ...]]:
+    """The key that says the kind, which must be the first; what was mistyped is read as what was meant."""
+    first = next(iter(data))
+    if first in KIND_OF_KEY:
+        return first, data, ()
+    place = Place(name, *data.spots[first][0])
+    later = next((key for key in _SAYS_MOST if key in data), None)
+    if later:
+        message = f'The first key of a file says what kind it is, and here "{first}" stands before "{later}".'
+        return later, data, (_finding("unknown-key", place, message, f'move "{later}:" to the first line'),)
+    message = f'The first key of a file says what kind it is, and "{first}" is no kind.'
+    close = near(first, KIND_OF_KEY)
+    if close:
+        finding = _finding("unknown-key", place, message, did_you_mean(close))
+        return close[0], _renamed(data, first, close[0]), (finding,)
+    return None, data, (_finding("unknown-key", place, message, f"begin the file with one of {_kinds()}"),)
+
+
+def _renamed(data: Map, old: str, new: str) -> Map:
+    renamed = Map(data.line, data.column)
+    for key, value in data.items():
+        name = new if key == old else key
+        renamed[name] = value
+        renamed.spots[name] = data.spots[key]
+    return renamed
+
+
+def _kinds() -> str:
+    return ", ".join(KIND_OF_KEY)
+
+
+def _finding(check: str, place: Place, message: str, remedy: str) -> Finding:
+    return Finding(check=check, severity=Severity.ERROR, place=place, message=message, remedy=remedy)

@@ -107,22 +107,13 @@ def companion_missing(fault: Fault, key: str, present: str) -> Words:
 def wrong_type(fault: Fault) -> Words:
     """A text where a number is wanted, a map where a list is wanted, and so on."""
     if fault.value is None:
-        return _nothing(fault)
-    message = f"{sentence(fault.name)} is {called(fault.value)}, and {_noun(fault)} is wanted."
-    return Words(message, _right_type(fault))
-
-
-def _nothing(fault: Fault) -> Words:
-    example = as_yaml(fault.wanted.example)
-    key = fault.path[-1] if fault.path else ""
-    written = f'write "{key}: {example}"' if isinstance(key, str) else f"write {example}"
-    return Words(f"{sentence(fault.name)} is there, and nothing follows it.", f"{written}, or take it out")
+        return Words(f"Nothing follows {fault.name}.", f"write {_example(fault)}, or take it out")
+    return Words(f"{sentence(fault.name)} is {called(fault.value)}, and it must be {_noun(fault)}.", _right_type(fault))
 
 
 def _noun(fault: Fault) -> str:
     noun = fault.wanted.first("title")
-    types = fault.detail if isinstance(fault.detail, Sequence) and not isinstance(fault.detail, str) else ()
-    return str(noun) if noun else " or ".join(_FORMAT_TYPES.get(each, each) for each in types) or "another value"
+    return str(noun) if noun else " or ".join(_FORMAT_TYPES.get(each, str(each)) for each in fault.detail)
 
 
 def _right_type(fault: Fault) -> str:
@@ -132,9 +123,9 @@ def _right_type(fault: Fault) -> str:
     if "integer" in types and isinstance(value, str) and value.lower() in _NUMBERS:
         return f'write "{fault.key}: {_NUMBERS.index(value.lower())}"'
     if "string" in types and isinstance(value, (bool, int, float)) and fault.wanted.noun.startswith("text"):
-        return f'put it in quotes: "{_spelled(value)}"'
+        return f'put it in quotes: {fault.key}: "{as_yaml(value)}"'
     if types == ("array",) and isinstance(value, Mapping):
-        return _dashes(fault, value)
+        return _dashes(value)
     if "object" in types and "array" not in types and isinstance(value, Sequence) and not isinstance(value, str):
         return f"take the dashes out, and give each an id with what belongs to it indented below: {_example(fault)}"
     if isinstance(value, Mapping) and "string" in types:
@@ -142,20 +133,20 @@ def _right_type(fault: Fault) -> str:
     return f"write it like this: {_example(fault)}"
 
 
-def _dashes(fault: Fault, value: Mapping[str, object]) -> str:
+def _dashes(value: Mapping[str, object]) -> str:
     first = next(iter(value), "")
     if first.startswith("-"):
         return f'put a space after the dash: "- {first[1:]}"'
     return f'put "- " before the first key of each: "- {first}:"'
 
 
-def _spelled(value: object) -> str:
-    return str(value).lower() if isinstance(value, bool) else str(value)
-
-
 def _example(fault: Fault) -> str:
-    example = as_yaml(fault.wanted.example)
-    return f'"{fault.key}: {example}"' if fault.path and fault.path[-1] == fault.key else f'"{example}"'
+    """What would do: of the value itself, or of the nearest list or map around it that has an example."""
+    path = fault.path
+    while path and wanted(fault.kind, path).example is None:
+        path = path[:-1]
+    example = as_yaml(wanted(fault.kind, path).example)
+    return f'"{path[-1]}: {example}"' if path and isinstance(path[-1], str) else f'"{example}"'
 
 
 def wrong_text(fault: Fault) -> Words:
@@ -167,7 +158,7 @@ def wrong_text(fault: Fault) -> Words:
     if "id" in noun.split():
         return _no_id(fault, text)
     return Words(
-        f"{sentence(fault.name)} is {called(text)}, and that is not {noun}.", f"write it like this: {_example(fault)}"
+        f"{sentence(fault.name)} is {called(text)}, and it must be {noun}.", f"write it like this: {_example(fault)}"
     )
 
 
@@ -184,7 +175,7 @@ def _no_id(fault: Fault, text: str) -> Words:
 def wrong_name(name: str) -> Words:
     """A name given by the author that is no id."""
     meant = as_id(name)
-    message = f'"{name}" is the name of something, and a name is an id: lower-case words joined by hyphens.'
+    message = f'"{name}" is no id: whatever has a name here is called by lower-case words joined by hyphens.'
     return Words(message, f'write "{meant}"' if meant else "use letters and digits")
 
 
@@ -207,7 +198,8 @@ def wrong_length(fault: Fault) -> Words:
     if not fault.value:
         return Words(f"{sentence(fault.name)} is empty.", f"write it like this: {_example(fault)}, or take it out")
     return Words(
-        f"{sentence(fault.name)} is not what is wanted: {fault.wanted.noun}.", f"write it like this: {_example(fault)}"
+        f"{sentence(fault.name)} is {called(fault.value)} of the wrong length: it must be {fault.wanted.noun}.",
+        f"write it like this: {_example(fault)}",
     )
 
 
@@ -215,7 +207,7 @@ def one_too_many(fault: Fault) -> Words:
     """A place in a list that should not be there."""
     noun = wanted(fault.kind, fault.path[:-1]).noun
     above = place_name(fault.kind, fault.path[:-1])
-    return Words(f"{sentence(above)} has a value too many, and {noun} is wanted.", "take it out")
+    return Words(f"{sentence(above)} has a value too many: it must be {noun}.", "take it out")
 
 
 def no_action(fault: Fault) -> Words:
@@ -235,7 +227,8 @@ def no_action(fault: Fault) -> Words:
 def two_actions(fault: Fault, first: str, second: str) -> Words:
     """A step with actions that cannot share one."""
     return Words(
-        f'{sentence(owner(fault.kind, fault.path))} has two actions, "{first}" and "{second}": which comes first must not be guessed.',
+        f'{sentence(owner(fault.kind, fault.path))} has two actions, "{first}" and "{second}": '
+        "which comes first must not be guessed.",
         "make two steps of it; only loosen and remove, or fit and tighten, may share one",
     )
 

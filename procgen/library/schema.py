@@ -52,7 +52,7 @@ class Wanted:
     @property
     def noun(self) -> str:
         """What belongs there: "a fastener", "text", "a list of steps"."""
-        return str(self.first("title") or "a value")
+        return _as_noun(self.first("title") or "a value")
 
     @property
     def keys(self) -> Mapping[str, Schema]:
@@ -145,7 +145,7 @@ def owners() -> Mapping[str, tuple[str, ...]]:
             for key in (
                 part.get("properties", ()) if "title" in part and part.get("additionalProperties") is False else ()
             ):
-                found.setdefault(key, {})[part["title"]] = None
+                found.setdefault(key, {})[_as_noun(part["title"])] = None
     return {key: tuple(nouns) for key, nouns in found.items()}
 
 
@@ -159,6 +159,10 @@ def parts(schema: object) -> Iterator[Schema]:
             waiting.extend(reversed(each.values()))
         elif isinstance(each, list):
             waiting.extend(reversed(each))
+
+
+def _as_noun(title: str) -> str:
+    return title[:1].lower() + title[1:]
 
 
 def _file_name(kind: Kind) -> str:
