@@ -8,14 +8,27 @@ MANIFEST = ".procgen-manifest.json"
 """Lists what the program wrote, each file with the SHA-256 of its content."""
 JOURNAL = ".procgen-journal"
 """What has been written since the manifest; there only while a build runs, or after one that was cut off."""
+STAGED = ".procgen-staged"
+"""The one file that is being written, until it is whole and moves to its place."""
+OWN_NAMES = (MANIFEST, JOURNAL, STAGED)
 
 
 def safe_folder(out: Path, library_root: Path) -> Path:
     """The folder to write to, resolved.
 
+    A link to a folder is followed: what it leads to is the folder.
+
     Raises OutputError where writing there could touch the library: where it is the library, holds it, or lies in it
-    and has library files of its own.
+    and has library files of its own; and where nobody may look whether that is so.
     """
+    try:
+        return _safe_folder(out, library_root)
+    except (OSError, RuntimeError) as problem:  # Python 3.11 and 3.12 call a ring of links a RuntimeError
+        reason = problem.strerror if isinstance(problem, OSError) else "its links lead round in a ring"
+        raise OutputError(f"{out} cannot be looked into: {reason}. Name another folder for the manual.") from problem
+
+
+def _safe_folder(out: Path, library_root: Path) -> Path:
     folder, library = out.resolve(), library_root.resolve()
     if folder.exists() and not folder.is_dir():
         raise OutputError(f"{out} is a file. Name a folder for the manual.")
@@ -55,24 +68,29 @@ def safe_path(folder: Path, path: str) -> Path:
         if target.exists() and not target.is_dir():
             raise OutputError(f"{target} is a file where the manual needs a folder. Move it away.")
     target /= name
-    if target.is_symlink() or target.is_dir():
-        kind = "a link" if target.is_symlink() else "a folder"
-        raise OutputError(f"{target} is {kind} where the manual needs a file. Move it away.")
+    _refuse_what_is_no_file(target)
     return target
 
 
-def refuse_links(folder: Path) -> None:
-    """Raises OutputError where one of the program's own lists is a link, through which it would write elsewhere."""
-    for name in (MANIFEST, JOURNAL):
-        if (folder / name).is_symlink():
-            raise OutputError(f"{folder / name} is a link to somewhere else. Remove it.")
+def refuse_disguised(folder: Path) -> None:
+    """Raises OutputError where one of the program's own files is no file, such as a link that leads elsewhere."""
+    for name in OWN_NAMES:
+        _refuse_what_is_no_file(folder / name)
+
+
+def _refuse_what_is_no_file(target: Path) -> None:
+    if target.is_symlink():
+        raise OutputError(f"{target} is a link to somewhere else, and nothing is written through links. Remove it.")
+    if target.exists() and not target.is_file():
+        kind = "a folder" if target.is_dir() else "a device or a pipe"
+        raise OutputError(f"{target} is {kind} where the manual needs a file. Move it away.")
 
 
 def is_plain(path: str) -> bool:
-    """Whether a path stays in its folder on every system: no "..", no drive, no backslash, not one of our own lists."""
+    """Whether a path stays in its folder on every system: no "..", no drive, no backslash, not one of our own files."""
     parts = path.split("/")
     return (
         all(part not in ("", ".", "..") for part in parts)
         and not any(character in path for character in '\\:*?"<>|\0')
-        and path not in (MANIFEST, JOURNAL)
+        and path not in OWN_NAMES
     )

@@ -26,8 +26,12 @@ class Ledger:
     written: Mapping[str, frozenset[str]]
 
     def is_ours(self, path: str, data: bytes) -> bool:
-        """Whether the file at `path` is still as the program wrote it."""
-        return digest(data) in self.written.get(path, frozenset())
+        """Whether the file at `path` is still as the program wrote it.
+
+        An empty file counts: it holds nobody's work, and it is what some file systems leave of a file that was written
+        shortly before the power failed.
+        """
+        return path in self.written and (not data or digest(data) in self.written[path])
 
 
 def read_ledger(folder: Path) -> Ledger:
@@ -55,7 +59,7 @@ def _manifest(file: Path) -> list[tuple[str, str]]:
 def _journal(file: Path) -> list[tuple[str, str]]:
     if not file.exists():
         return []
-    lines = file.read_text(encoding="utf-8", errors="replace").splitlines()
+    lines = file.read_bytes().decode("utf-8", "replace").split("\n")
     # The last line may be cut off; a name that is no SHA-256 matches no content, so it does no harm.
     return [(path, name) for name, _, path in (line.partition(" ") for line in lines)]
 

@@ -4,17 +4,23 @@
 
 Pages are taken one at a time and never held. Each file appears whole or not at all, and only where its content
 changed. Nothing is overwritten or removed unless this program wrote it and it is still as it was written.
+
+Killed at any moment, a build leaves whole files, old ones and new ones, and a journal by which the next build knows
+them all for its own. Of two builds into one folder the second waits for the first.
 """
 
 import os
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import IO
 
 from procgen.manual.page import Page
 from procgen.output.error import OutputError
-from procgen.output.folder import JOURNAL, MANIFEST, refuse_links, safe_folder, safe_path
+from procgen.output.folder import JOURNAL, MANIFEST, STAGED, refuse_disguised, safe_folder, safe_path
 from procgen.output.ledger import Ledger, digest, manifest_text, read_ledger
+from procgen.output.lock import alone
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,24 +38,33 @@ class WriteResult:
 def write_site(pages: Iterable[Page], out: Path, library_root: Path) -> WriteResult:
     """Write every page below `out`, and take away what earlier builds wrote and this one did not.
 
-    Raises OutputError where the folder is not fit, or a file in the way is not the program's own; what was written
-    until then stays, and the next build knows it for its own.
+    Raises OutputError where the folder is not fit, a file in the way is not the program's own, the disk is full, or
+    another build does not finish; what was written until then stays, and the next build knows it for its own.
     """
     folder = safe_folder(out, library_root)
+    with _said_of(out):
+        folder.mkdir(parents=True, exist_ok=True)
+        with alone(folder):
+            return _write(pages, folder)
+
+
+@contextmanager
+def _said_of(out: Path) -> Iterator[None]:
+    """What the system refuses, as a sentence about the folder."""
     try:
-        return _write(pages, folder)
+        yield
     except OSError as problem:
-        raise OutputError(f"The manual could not be written to {out}: {problem.strerror or problem}.") from problem
+        reason = f"{problem.strerror or problem}" + (f" ({problem.filename})" if problem.filename else "")
+        raise OutputError(f"The manual could not be written to {out}: {reason}.") from problem
 
 
 def _write(pages: Iterable[Page], folder: Path) -> WriteResult:
-    folder.mkdir(parents=True, exist_ok=True)
-    refuse_links(folder)
+    refuse_disguised(folder)
     before = read_ledger(folder)
     now: dict[str, str] = {}
     taken: dict[str, str] = {}
     written, unchanged = [], []
-    with (folder / JOURNAL).open("a", encoding="utf-8", newline="\n") as journal:
+    with _journal(folder / JOURNAL) as journal:
         for page in pages:
             if other := taken.get(page.path.casefold()):
                 raise ValueError(f"two pages share one file: {page.path} and {other}")
@@ -60,14 +75,14 @@ def _write(pages: Iterable[Page], folder: Path) -> WriteResult:
             if _is_there(target, page.path, data, before):
                 unchanged.append(page.path)
                 continue
-            journal.write(f"{now[page.path]} {page.path}\n")
-            journal.flush()
-            _replace(target, data)
+            journal.write(f"{now[page.path]} {page.path}\n".encode())
+            _put(folder / STAGED, target, data)
             written.append(page.path)
     removed, kept = _remove_stale(folder, before, now)
     manifest = manifest_text(now).encode("utf-8")
     if not (folder / MANIFEST).exists() or (folder / MANIFEST).read_bytes() != manifest:
-        _replace(folder / MANIFEST, manifest)
+        _put(folder / STAGED, folder / MANIFEST, manifest, durably=True)
+    (folder / STAGED).unlink(missing_ok=True)
     (folder / JOURNAL).unlink()
     return WriteResult(
         folder=folder,
@@ -91,24 +106,36 @@ def _is_there(target: Path, path: str, data: bytes, before: Ledger) -> bool:
     return False
 
 
-def _replace(target: Path, data: bytes) -> None:
+@contextmanager
+def _journal(file: Path) -> Iterator[IO[bytes]]:
+    """The journal, to add lines to: each is with the system, out of this process, before its file is touched."""
+    with file.open("ab", buffering=0) as journal:
+        # The build before was cut off, perhaps in the middle of a line.
+        if journal.tell():
+            journal.write(b"\n")
+        yield journal
+
+
+def _put(staged: Path, target: Path, data: bytes, *, durably: bool = False) -> None:
+    """Write a file whole, or not at all. durably: it is on the disk before it takes its place, not on its way there."""
     target.parent.mkdir(parents=True, exist_ok=True)
-    temporary = target.with_name(f".{target.name}.{os.getpid()}.tmp")
-    try:
-        with temporary.open("xb") as file:
-            file.write(data)
-        temporary.replace(target)
-    except BaseException:
-        temporary.unlink(missing_ok=True)
-        raise
+    with staged.open("wb") as file:
+        file.write(data)
+        if durably:
+            file.flush()
+            os.fsync(file.fileno())
+    staged.replace(target)
 
 
 def _remove_stale(folder: Path, before: Ledger, now: dict[str, str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     removed, kept = [], []
-    present = {path.casefold() for path in now}
-    for path in sorted(before.written):
+    present = {path.casefold(): path for path in now}
+    for path in sorted(set(before.written) - set(now)):
         target = folder / path
-        if path.casefold() in present or not _is_plain_file(folder, target):
+        if not _is_plain_file(folder, target):
+            continue
+        # Where capitals make no difference, a page that changed in them alone is one file under both names.
+        if (namesake := present.get(path.casefold())) and target.samefile(folder / namesake):
             continue
         if before.is_ours(path, target.read_bytes()):
             target.unlink()
