@@ -121,10 +121,7 @@ def _twice(procedure: Procedure, planned: PlannedStep, action: Action, change: C
 def circular_follow(subject: Subject) -> Iterator[Finding]:
     """Procedures that follow each other in a circle."""
     for procedure in subject.procedures:
-        for finding in subject.expanded(procedure)[1]:
-            # Every procedure that leads into the circle meets it; it is told once, where it closes.
-            if finding.check == "circular-follow" and finding.place.file == procedure.origin.file:
-                yield finding
+        yield from (each for each in subject.expanded(procedure)[1] if each.check == "circular-follow")
 
 
 CHECKS = (

@@ -116,6 +116,9 @@ def needs_unmet(subject: Subject) -> Iterator[Finding]:
     def words(case: Case) -> str:
         state = case.breach.guard.state
         wanted = _wanted(case, state) if state else case.of
+        item = case.items.get(case.of)
+        if item and item.address.kind is Kind.CONDITION:
+            return f"{case.step} needs {wanted}, and that is not so."
         return f"{case.step} needs {wanted}, and {still(case.items, case.of, disturbed=not _is_wanted(state))}."
 
     def reasons(case: Case) -> Iterator[Because]:

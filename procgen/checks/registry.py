@@ -3,13 +3,17 @@
 from importlib.resources import files
 from types import ModuleType
 
-from procgen.checks import names, prose, schedule, sources, torque
+from procgen.checks import inspection, names, order, parts, prose, safety, schedule, sources, torque
 from procgen.checks.check import Check
 from procgen.finding import Severity
 
 FAMILIES: dict[str, ModuleType] = {
     "names": names,
     "torque": torque,
+    "order": order,
+    "safety": safety,
+    "parts": parts,
+    "inspection": inspection,
     "sources": sources,
     "schedule": schedule,
     "prose": prose,

@@ -20,7 +20,8 @@ class Insert:
     """The step that it goes in front of; None: at the end."""
 
     def __str__(self) -> str:
-        line = f'"- {self.verb}: {self.item}"'
+        proved = ", with its `proof:`," if self.verb in (Verb.ISOLATE, Verb.RELEASE) else ""
+        line = f'"- {self.verb}: {self.item}"{proved}'
         return f"put {line} before step {self.before.number}" if self.before else f"put {line} at the end"
 
 

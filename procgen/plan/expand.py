@@ -238,6 +238,8 @@ class _Planner:
     def _circle(self, follow: Follow, frame: Frame) -> None:
         start = frame.following.index(follow.procedure)
         ring = (*frame.following[start:], follow.procedure)
+        if frame.following[0] != min(ring):
+            return  # every procedure that leads into the circle meets it; it is told once
         procedures = self.bench.library.procedures
         self.findings.append(
             Finding(

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 
 from procgen.library.items import Aid, Component, Energy, Fastener, Fluid, Line
 from procgen.library.library import Library
-from procgen.library.machine import After, Before, Never
+from procgen.library.machine import After
 from procgen.library.origin import ItemId, PartId
 from procgen.library.procedure import Step, walk
 from procgen.library.state import DISTURBS, RESTORES, Verb
@@ -28,10 +28,14 @@ Edits = tuple[Edit, ...]
 
 
 def remedy(proof: Proof, breach: Breach, library: Library) -> Edits:
-    """Edits that make the breach go away and bring no other; empty where none was found."""
-    before = _tally(proof)
+    """Edits that make the breach go away and bring no other; empty where none was found.
+
+    Where nothing better is found, edits after which only a notice comes too late or is missing.
+    """
+    before = _tally(proof.breaches)
     target = _name(breach.guard)
     tried: set[str] = set()
+    second_best: Edits = ()
     for edits in _Candidates(proof, breach, library):
         told = ", ".join(str(edit) for edit in edits)
         if told in tried:
@@ -40,18 +44,29 @@ def remedy(proof: Proof, breach: Breach, library: Library) -> Edits:
             break
         tried.add(told)
         plan, findings = expand(apply(proof.plan.procedure, edits), library)
-        after = _tally(prove(plan, library))
-        if not findings and after[target] < before[target] and not after - before:
+        after = _tally(prove(plan, library).breaches)
+        worse = after - before
+        if findings or len(plan.unreached) > len(proof.plan.unreached) or after[target] >= before[target]:
+            continue
+        if not worse:
             return edits
-    return ()
+        if not second_best and all(fault in _OF_WORDS for fault, _, _ in worse):
+            second_best = edits
+    return second_best
 
 
-def _name(guard: Guard) -> tuple[object, ...]:
+_OF_WORDS = frozenset({Fault.HAZARD_UNANNOUNCED, Fault.NOTICE_LATE})
+"""Faults of what the reader is told, not of the order of work."""
+
+_Name = tuple[Fault, str, int]
+
+
+def _name(guard: Guard) -> _Name:
     return guard.fault, guard.of, id(guard.rule)
 
 
-def _tally(proof: Proof) -> Counter[tuple[object, ...]]:
-    return Counter(_name(breach.guard) for breach in proof.breaches)
+def _tally(breaches: Iterable[Breach]) -> Counter[_Name]:
+    return Counter(_name(breach.guard) for breach in breaches)
 
 
 class _Candidates:
@@ -70,32 +85,34 @@ class _Candidates:
         return None if self.breach.step is None else self.plan.steps[self.breach.step].author
 
     def __iter__(self) -> Iterator[Edits]:
-        here, guard = self.here, self.guard
-        match guard.fault:
-            case Fault.BLOCKED if here:
-                yield from self._opened(here)
-                yield from self._made_so(guard.of, True, here)
-            case Fault.ALREADY_SO if here:
-                yield (Drop(step=here),)
-                for want in guard.wants:
-                    yield from self._made_so(want.fact, want.value, here)
-            case Fault.LEFT_UNDONE:
-                yield from self._restored(guard.of)
-            case Fault.VITAL_UNCHECKED:
-                for check in self.structure.checks_of(guard.of):
-                    yield from self._done(Verb.CHECK, check, here)
-            case Fault.SEAL_REUSED:
-                yield from self._renewed()
-            case Fault.LOOP_CHANGES_STATE if here:
-                for value in (False, True):
-                    yield from self._made_so(guard.of, value, here)
-            case Fault.RULE_BROKEN:
-                yield from self._obeyed()
-            case Fault.HAZARD_UNANNOUNCED | Fault.NOTICE_LATE:
-                return
-            case _ if here:
-                for want in guard.wants:
-                    yield from self._made_so(want.fact, want.value, here)
+        here, fault = self.here, self.guard.fault
+        if fault is Fault.LEFT_UNDONE:
+            verb = self._verb(self.guard.of, False)
+            return self._done(verb, self.guard.of, None) if verb else iter(())
+        if fault is Fault.VITAL_UNCHECKED:
+            return self._checked(here)
+        if fault is Fault.SEAL_REUSED:
+            return self._renewed()
+        if fault is Fault.RULE_BROKEN:
+            return self._obeyed(here)
+        if here is None or fault in _OF_WORDS:
+            return iter(())
+        return self._before_it(here)
+
+    def _before_it(self, here: Step) -> Iterator[Edits]:
+        """What can be done about a step so that what it wants is so when it begins."""
+        if self.guard.fault is Fault.BLOCKED:
+            yield from self._opened(here)
+        elif self.guard.fault is Fault.ALREADY_SO:
+            yield (Drop(step=here),)
+        for want in self.guard.wants:
+            yield from self._made_so(want.fact, want.value, here)
+        if self.guard.fault is Fault.LOOP_CHANGES_STATE:
+            yield from self._made_so(self.guard.of, True, here)
+
+    def _checked(self, here: Step | None) -> Iterator[Edits]:
+        for check in self.structure.checks_of(self.guard.of):
+            yield from self._done(Verb.CHECK, check, here)
 
     def _opened(self, here: Step) -> Iterator[Edits]:
         """Open up before the step, and close after it or at the end."""
@@ -127,11 +144,6 @@ class _Candidates:
             for later in (None, *self._after(here)[:6]):
                 yield doing, Insert(verb=back, item=ItemId(fact), before=later)
 
-    def _restored(self, fact: str) -> Iterator[Edits]:
-        verb = self._verb(fact, False)
-        if verb:
-            yield from self._done(verb, fact, None)
-
     def _done(self, verb: Verb, item: str, here: Step | None) -> Iterator[Edits]:
         """Do something before a step, or at the end, or as late as it can be done."""
         yield (Insert(verb=verb, item=ItemId(item), before=here),)
@@ -146,15 +158,15 @@ class _Candidates:
                 if action.item == self.guard.item and action.verb in (Verb.FIT, Verb.CONNECT):
                     yield (Add(step=planned.author, new=PartId(self.guard.of)),)
 
-    def _obeyed(self) -> Iterator[Edits]:
-        rule, here = self.guard.rule, self.here
+    def _obeyed(self, here: Step | None) -> Iterator[Edits]:
+        rule = self.guard.rule
         match rule:
             case After(must=must):
                 for step in self.steps:
                     if here and any((action.verb, action.item) == (must.verb, must.item) for action in step.actions):
                         yield (Move(step=step, before=here),)
                 yield from self._done(must.verb, must.item, here)
-            case Never() | Before() if here:
+            case _ if here:
                 for want in self.guard.wants:
                     yield from self._made_so(want.fact, want.value, here)
             case _:
