@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from procgen.finding import Finding
     from procgen.output.write import WriteResult
+    from procgen.upkeep.due import MachineDue
 
 OK, ERRORS_FOUND, COULD_NOT_RUN = 0, 1, 2
 
@@ -111,6 +112,42 @@ def _what_was_written(result: "WriteResult") -> str:
 
 
 @cli.command()
+@LIBRARY
+@click.option("--format", "form", type=click.Choice(["text", "json", "ics"]), default="text", show_default=True)
+@ON
+def due(library: Path, form: str, on: date | None) -> int:
+    """Say what is due on each machine of a LIBRARY (default: procedures), and where its readings lead.
+
+    With --format ics the days go into a calendar. Overdue work does not change the exit status.
+    """
+    from procgen.library.load import load  # noqa: PLC0415
+    from procgen.upkeep.due import due as what_is_due  # noqa: PLC0415
+
+    day = on or date.today()
+    loaded = load(library)
+    machines = what_is_due(loaded.library, day)
+    if loaded.findings:
+        said = f"{len(loaded.findings)} mistakes were found while reading; see: procgen check {library.as_posix()}"
+        click.echo(said, err=True)
+    click.echo(_board(library, day, machines, form), nl=False)
+    return OK
+
+
+def _board(library: Path, day: date, machines: tuple["MachineDue", ...], form: str) -> str | bytes:
+    if form == "ics":
+        from procgen.report.due_calendar import due_calendar  # noqa: PLC0415
+
+        return due_calendar(day, machines)
+    if form == "json":
+        from procgen.report.due_json import due_json  # noqa: PLC0415
+
+        return due_json(library.as_posix(), day, machines)
+    from procgen.report.due_text import due_text  # noqa: PLC0415
+
+    return due_text(library.as_posix(), machines, colour=sys.stdout.isatty(), width=_width())
+
+
+@cli.command()
 @click.argument("folder", type=click.Path(path_type=Path))
 def new(folder: Path) -> int:
     """Start a small library in FOLDER that checks and builds, with comments that teach the format."""
@@ -148,13 +185,34 @@ def explain(name: str) -> int:
     return OK
 
 
+@cli.command()
+@click.argument("words", nargs=-1)
+@click.option("--wrench", default="", metavar="LENGTH", help="From the grip of the torque wrench to its drive.")
+@click.option("--adapter", default="", metavar="LENGTH", help="From the drive to the fastener.")
+@click.option("--angle", default="", metavar="DEGREES", help="Between wrench and adapter. Default: 0, in line.")
+def torque(words: tuple[str, ...], wrench: str, adapter: str, angle: str) -> int:
+    """Say what a bolt takes (WORDS: M8 8.8 oiled), what a torque is in other units (22 N·m), what to set on a wrench."""
+    from procgen.torque_answer import QuestionError, answer  # noqa: PLC0415
+
+    try:
+        click.echo(answer(words, wrench=wrench, adapter=adapter, angle=angle), nl=False)
+    except QuestionError as error:
+        click.echo(str(error), err=True)
+        return COULD_NOT_RUN
+    return OK
+
+
 def _print_findings(library: Path, findings: tuple["Finding", ...], accepted: int) -> None:
     from procgen.report.report import Report  # noqa: PLC0415
     from procgen.report.text import text_report  # noqa: PLC0415
 
     report = Report(library=library.as_posix(), findings=findings, accepted=accepted)
-    width = min(shutil.get_terminal_size().columns, 120) if sys.stdout.isatty() else 100
-    click.echo(text_report(report, colour=sys.stdout.isatty(), width=width), nl=False)
+    click.echo(text_report(report, colour=sys.stdout.isatty(), width=_width()), nl=False)
+
+
+def _width() -> int:
+    """How wide a report is set: as the terminal, within reason."""
+    return min(shutil.get_terminal_size().columns, 120) if sys.stdout.isatty() else 100
 
 
 class Progress:

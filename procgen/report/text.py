@@ -1,10 +1,10 @@
 """Findings for a person at a terminal: grouped by file, each with its reasons and what to do."""
 
-import io
 import textwrap
 from collections.abc import Iterator
 
 from procgen.finding import Finding, Severity, count
+from procgen.report.lines import Line, printed
 from procgen.report.report import Report, choices_in_words
 
 COLOURS = {Severity.ERROR: "bold red", Severity.WARNING: "yellow", Severity.ADVICE: "cyan"}
@@ -23,22 +23,7 @@ def text_report(report: Report, *, colour: bool, width: int = 100) -> str:
     if lines:
         lines.append(Line())
     lines.append(_closing(report))
-    if not colour:
-        return "".join(f"{line.plain}\n" for line in lines)
-    return _coloured(lines, width)
-
-
-class Line:
-    """A line of text in pieces, each with its style."""
-
-    def __init__(self, *pieces: tuple[str, str]) -> None:
-        """Make a line of (text, style) pieces."""
-        self.pieces = pieces
-
-    @property
-    def plain(self) -> str:
-        """The line without its styles."""
-        return "".join(text for text, _ in self.pieces).rstrip()
+    return printed(lines, colour=colour, width=width)
 
 
 def _finding(finding: Finding, width: int) -> Iterator[Line]:
@@ -83,14 +68,3 @@ def _closing(report: Report) -> Line:
     verdict = ", ".join(said) if said else "nothing found"
     style = next((COLOURS[each] for each, n in counts.items() if n), "bold green")
     return Line((f"{report.library}: ", ""), (verdict, style), (accepted, "dim"))
-
-
-def _coloured(lines: list[Line], width: int) -> str:
-    from rich.console import Console  # noqa: PLC0415 - rich costs 40 ms, and plain text needs none of it
-    from rich.text import Text  # noqa: PLC0415
-
-    stream = io.StringIO()
-    console = Console(file=stream, force_terminal=True, width=max(width, 40), highlight=False, soft_wrap=True)
-    for line in lines:
-        console.print(Text.assemble(*line.pieces), end="\n")
-    return stream.getvalue()

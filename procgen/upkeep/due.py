@@ -13,6 +13,7 @@ from procgen.upkeep.history import Basis, History, Since
 from procgen.upkeep.limits import LimitUse, measured
 from procgen.upkeep.meter import Track, track
 from procgen.upkeep.nth import nth_use
+from procgen.upkeep.trend import Trend, trends
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +74,8 @@ class MachineDue:
     track: Track
     work: tuple[Due, ...]
     """The most urgent first."""
+    trends: tuple[Trend, ...]
+    """Of everything that was measured on it."""
 
     @property
     def meter_now(self) -> Fraction | None:
@@ -102,8 +105,18 @@ def machine_due(library: Library, logbook: Logbook, on: date) -> MachineDue:
     history = History(library, machine, logbook, track(logbook, on), on)
     work = [_due(item, history) for item in machine.schedule.values() if history.applies(item)]
     return MachineDue(
-        logbook=logbook, machine=machine, on=on, track=history.track, work=tuple(sorted(work, key=_urgency))
+        logbook=logbook,
+        machine=machine,
+        on=on,
+        track=history.track,
+        work=tuple(sorted(work, key=_urgency)),
+        trends=trends(library, logbook, on),
     )
+
+
+def most_urgent_first(machines: tuple[MachineDue, ...]) -> tuple[MachineDue, ...]:
+    """The machines in the order of their most urgent work; those without any work last."""
+    return tuple(sorted(machines, key=lambda each: (not each.work, _urgency(each.work[0]) if each.work else ())))
 
 
 _RANK = {each: place for place, each in enumerate(Standing)}

@@ -23,7 +23,7 @@ class EveryNth:
     """Id of the other work."""
     n: int
     text: str
-    """For print: "every 2nd time of Timing belt"."""
+    """For print: "every 2nd Timing belt"."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

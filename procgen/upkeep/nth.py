@@ -34,7 +34,7 @@ class _Count:
 def nth_use(item: ScheduleItem, history: History) -> LimitUse:
     """The `every-nth` of an item, measured."""
     of = history.machine.schedule[item.nth_of]
-    limit = EveryNth(of=item.nth_of, n=item.nth, text=f"every {ordinal(item.nth)} time of {of.title}")
+    limit = EveryNth(of=item.nth_of, n=item.nth, text=f"every {ordinal(item.nth)} {of.title}")
     count = _count(item, history, frozenset())
     if count is None:
         return LimitUse(limit=limit, gauge=None, trouble=f"{of.title} has no interval that can be counted")
