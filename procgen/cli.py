@@ -191,7 +191,7 @@ def explain(name: str) -> int:
 @click.option("--adapter", default="", metavar="LENGTH", help="From the drive to the fastener.")
 @click.option("--angle", default="", metavar="DEGREES", help="Between wrench and adapter. Default: 0, in line.")
 def torque(words: tuple[str, ...], wrench: str, adapter: str, angle: str) -> int:
-    """Say what a bolt takes (WORDS: M8 8.8 oiled), what a torque is in other units (22 N·m), what to set on a wrench."""
+    """Say what a bolt takes (WORDS: M8 8.8 oiled), what a torque is in other units, or what to set on a wrench."""
     from procgen.torque_answer import QuestionError, answer  # noqa: PLC0415
 
     try:
