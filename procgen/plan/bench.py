@@ -31,7 +31,7 @@ class Bench:
         self.choices = Choices(
             {**{option.id: option.values for option in procedure.options.values()}, **machine.variants}
         )
-        self.course = Course(self.structure, library, self.choices)
+        self.course = Course(self.structure, library.notices, self.choices)
         self.course.begin(procedure)
         self.outcomes: dict[str, str] = {}
         self.waiting_assumptions: tuple[Assumed, ...] = ()

@@ -16,9 +16,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
+from procgen.library.catalogue import Notice
 from procgen.library.condition import Condition, holds
 from procgen.library.items import Aid, Component, Energy, Fastener, Fluid, Line
-from procgen.library.library import Library
 from procgen.library.machine import Procedure
 from procgen.library.procedure import Action
 from procgen.library.state import RESTORES
@@ -63,7 +63,7 @@ class Course:
     def __init__(
         self,
         structure: Structure,
-        library: Library,
+        notices: Mapping[str, Notice],
         choices: Choices,
         watcher: Watcher | None = None,
         fixed: Mapping[str, bool | str] | None = None,
@@ -77,7 +77,7 @@ class Course:
         """For each fact the steps that changed it, in order, second rounds included."""
         self.possible: Cases = ALL
         """The ways through that there are: `only-for`, less those whose walk has ended."""
-        self._library = library
+        self._notices = notices
         self._choices = choices
         self._watcher = watcher
         self._fixed = fixed
@@ -161,7 +161,7 @@ class Course:
 
     def _warn(self, notices: Iterable[str], where: Cases) -> None:
         for name in notices:
-            notice = self._library.notices.get(name)
+            notice = self._notices.get(name)
             for kind in sorted(notice.kinds) if notice else ():
                 self.world.put(warned(kind), True, where)
 

@@ -71,7 +71,7 @@ class _Prover:
         self.plan = plan
         self.structure = Structure(plan.machine, library, plan.procedure.implied_items)
         self.choices = Choices(plan.choices)
-        self.course = Course(self.structure, library, self.choices, self)
+        self.course = Course(self.structure, library.notices, self.choices, self)
         self.items: Mapping[str, Item] = plan.machine.items
         self.leaves = frozenset(state.item for state in plan.procedure.leaves if state.disturbed)
         self.breaches: list[Breach] = []

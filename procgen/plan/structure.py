@@ -34,13 +34,16 @@ Doing = tuple[Verb, str]
 class Structure:
     """The items of one machine and how they depend on each other."""
 
-    def __init__(self, machine: Machine, library: Library, implied: frozenset[ItemId] = frozenset()) -> None:
-        """`implied`: items that are only named, and of which nothing is declared."""
+    def __init__(
+        self, machine: Machine, library: Library | None = None, implied: frozenset[ItemId] = frozenset()
+    ) -> None:
+        """`library` tells what is heavy and what is single-use; `implied`: items of which nothing is declared."""
         self.machine = machine
         self.items: Mapping[str, Item] = machine.items
         self.implied = implied
-        self.lift_kg = library.manual.one_person_lift_kg
-        self.single_use: frozenset[str] = frozenset(id_ for id_, part in library.parts.items() if part.single_use)
+        self.lift_kg = library.manual.one_person_lift_kg if library else 20.0
+        parts = library.parts if library else {}
+        self.single_use = frozenset(name for name, part in parts.items() if part.single_use)
 
     def every(self, kind: type[_T]) -> Iterator[_T]:
         """The machine's items of one class."""
