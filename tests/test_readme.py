@@ -18,10 +18,8 @@ def oil() -> str:
 
 
 def test_the_table_lists_every_command() -> None:
-    assert re.findall(r"^\| `procgen (\w+)", README, re.MULTILINE) == [
-        name for name in ("check", "build", "explain", "torque", "new") if name in cli.commands
-    ]
-    assert set(re.findall(r"^\| `procgen (\w+)", README, re.MULTILINE)) == set(cli.commands)
+    named = re.findall(r"^\| `procgen (\w+)", README, re.MULTILINE)
+    assert sorted(named) == sorted(cli.commands)
 
 
 def test_the_first_procedure_is_clean_and_builds(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -42,5 +40,5 @@ def test_forgetting_the_last_step_is_found_as_the_text_says() -> None:
 
 def test_ten_times_the_torque_is_found_as_the_text_says() -> None:
     (found,) = lines(oil().replace("torque: 35 N·m", "torque: 350 N·m"))
-    assert "torque-unit-suspect" in found
-    assert "35 N·m" in found
+    assert "torque-over-yield" in found
+    assert "137 N·m is the most that it takes" in found

@@ -22,7 +22,8 @@ from procgen.plan.steps import PlannedStep
 # What is on the threads
 
 _PUTS_ON = {
-    Threads.OILED: r"oil(?:ed|s|ing)?|lubricat\w+|drop of oil|wet(?:ted)?",
+    # The oil that is drained past a plug is on nobody's mind: oil is put on "with oil", by the drop, or by the verb.
+    Threads.OILED: r"oil(?:ed|ing)|^ *oil|(?:with|in|of) (?:\w+ ){0,2}oil|lubricat\w+|wet(?:ted)?",
     Threads.GREASED: r"greas\w+|anti-?seize|moly\w*|copper paste|lubricat\w+|assembly paste",
     Threads.LOCKING: r"lock(?:ing)?[ -](?:compound|fluid)|thread[ -]?lock\w*|adhesive",
     Threads.SEALANT: r"seal(?:ing)?[ -]?(?:ant|er|compound|paste)|(?:thread|PTFE) (?:seal\w*|tape)",
@@ -65,7 +66,7 @@ def _put_on(each: Tightening, before: Iterable[PlannedStep], library: Library) -
         found |= set(_in_words(step, each.fastener, touches=touches))
         if touches:
             used = [library.parts[amount.part] for amount in step.uses if amount.part in library.parts]
-            found |= {kind for part in used for kind in _substances(f"{part.address.id} {part.title}")}
+            found |= {kind for part in used for kind in _substances(f"with {part.address.id}, with {part.title}")}
         if lubricates and not found:
             found.add(Threads.OILED)
     return frozenset(found)

@@ -11,7 +11,7 @@ from tests.written import lines
 
 HEADINGS = ["What it looks at", "Why it hurts at the bench", "A library that fails", "The same, mended"]
 _BLOCK = re.compile(r"^```yaml\n(.*?)^```$", re.MULTILINE | re.DOTALL)
-_NAME = re.compile(r"\A# file: (\S+)\n")
+_NAME = re.compile(r"\A# file: (\S+)(?: in (\S+))?\n")
 
 
 @cache
@@ -20,11 +20,12 @@ def sections(slug: str) -> dict[str, str]:
     return dict(zip(parts[1::2], parts[2::2], strict=True))
 
 
-def example(slug: str, heading: str) -> dict[str, str]:
-    files = {}
+def example(slug: str, heading: str) -> dict[str, bytes]:
+    files: dict[str, bytes] = {}
     for number, block in enumerate(_BLOCK.findall(sections(slug)[heading])):
         name = _NAME.match(block)
-        files[name[1] if name else f"library-{number}.yaml"] = block
+        encoding = name[2] if name and name[2] else "utf-8"
+        files[name[1] if name else f"library-{number}.yaml"] = block.encode(encoding)
     return files
 
 
