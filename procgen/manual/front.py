@@ -121,6 +121,7 @@ def _back(leaf: Leaf) -> Iterator[ContentsLine]:
     ):
         if shelf:
             yield ContentsLine(Link(title, leaf.href(path), mark), str(len(shelf)))
+    yield ContentsLine(Link("Torque calculator", leaf.href(paths.CALCULATOR)))
     yield ContentsLine(Link("Words of the trade, and index", leaf.href(paths.WORDS), numbering.WORDS))
     yield ContentsLine(Link("Report on the library", leaf.href(paths.REPORT), numbering.REPORT))
 

@@ -31,6 +31,7 @@ WORDS = "words.html"
 FLEET = "fleet.html"
 FIND = "find.html"
 REPORT = "report.html"
+CALCULATOR = "torque-calculator.html"
 INDEX_SCRIPT = "find-index.js"
 
 

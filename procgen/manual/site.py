@@ -22,6 +22,7 @@ from procgen.manual import (
     report_page,
     source_list,
     tool_list,
+    torque_calculator,
     torque_table,
     words,
 )
@@ -46,6 +47,7 @@ PAGE_TYPES = (
     PageType("item", item.pages),
     PageType("procedure", procedure.pages),
     PageType("torque table", torque_table.pages),
+    PageType("torque calculator", torque_calculator.pages),
     PageType("individual machine", fleet.pages),
     PageType("tools", tool_list.pages),
     PageType("parts", part_list.pages),
