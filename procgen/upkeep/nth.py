@@ -85,8 +85,18 @@ def _count(item: ScheduleItem, history: History, inside: frozenset[str]) -> _Cou
     whole = item.nth * below.whole
     if len(times) >= item.nth:
         return replace(below, left=0, whole=whole, reached=times[item.nth - 1])
+    if own and not times and item.nth > 1 and _was_due_by(own.on, below, history):
+        # The other work was overdue when this was done: its next time lies after that, and so do the times after it.
+        rest = (item.nth - 1) * below.whole
+        return replace(below, since=own, left=rest, whole=rest, reached=None)
     left = below.left + (item.nth - len(times) - 1) * below.whole
     return replace(below, left=max(left, 1), whole=whole, reached=None)
+
+
+def _was_due_by(day: date, count: _Count, history: History) -> bool:
+    """Whether work had fallen due by a day."""
+    uses = _of_base(count, count.since, history) if count.since else ()
+    return any(use.due_on is not None and use.due_on <= day for use in uses)
 
 
 def ordinal(number: int) -> str:
