@@ -22,8 +22,10 @@ IMPERATIVES = frozenset(  # a list of a hundred quoted words would be less easy 
 
 _CODE = re.compile(r"`[^`]*`")
 _LINK = re.compile(r"!?\[([^\]]*)\]\([^)]*\)")
-_MARKS = re.compile(r"[*_#>|]+|^\s*(?:[-+]|\d+[.)])\s+", re.MULTILINE)
-_END = re.compile(r"(?<=[.!?:;])\s+|\n\s*\n|\n(?=\s*(?:[-+*]|\d+[.)])\s)")
+_EMPHASIS = re.compile(r"\*+(?=\S)|(?<=\S)\*+|(?<!\w)_+(?=\S)|(?<=\S)_+(?!\w)")
+_MARKS = re.compile(r"[*_#>|]+")
+_BULLET = re.compile(r"^\s*(?:[-+]|\d+[.)])\s+")
+_END = re.compile(r"(?<=[.!?:])\s+|\n\s*\n|\n(?=\s*(?:[-+*]|\d+[.)])\s)")
 _WORD = re.compile(r"\{[^}]*\}|[^\W_][\w'’.,/×·%°-]*")
 _ABBREVIATION = re.compile(r"(?:\bNo|\be\.g|\bi\.e|\bapprox|\bmax|\bmin|\bfig|\bca)\.$", re.IGNORECASE)
 
@@ -34,18 +36,16 @@ def plain(markdown: str) -> str:
 
 
 def sentences(markdown: str) -> Iterator[str]:
-    """The sentences of a Markdown text, list items each on their own."""
+    """The sentences of a Markdown text, list items each on their own; what a semicolon joins is one."""
     pending = ""
-    for piece in _END.split(plain(markdown)):
+    for piece in (*_END.split(_EMPHASIS.sub("", plain(markdown))), ""):
         pending = f"{pending} {piece}" if pending else piece
-        if _ABBREVIATION.search(pending):
+        if piece and _ABBREVIATION.search(pending):
             continue
-        text = " ".join(_MARKS.sub(" ", pending).split())
+        text = " ".join(_MARKS.sub(" ", _BULLET.sub("", pending)).split())
         pending = ""
         if text:
             yield text
-    if pending.strip():
-        yield " ".join(_MARKS.sub(" ", pending).split())
 
 
 def words(sentence: str) -> list[str]:
@@ -56,13 +56,19 @@ def words(sentence: str) -> list[str]:
 def is_instruction(sentence: str) -> bool:
     """Whether a sentence begins with a command."""
     found = [word.lower().strip(".,") for word in words(sentence)[:3]]
-    if not found:
-        return False
-    if found[0] in ("always", "never", "please", "carefully", "then", "now") and len(found) > 1:
+    if found[:1] == ["never"] or found[:2] == ["do", "not"] or found[:1] in (["don't"], ["don’t"]):
+        return len(found) > 1
+    if len(found) > 1 and found[0] in _LEADING:
         found = found[1:]
-    return found[0] in IMPERATIVES or found[:2] in (["do", "not"], ["don't"])
+    return bool(found) and is_command(found[0])
 
 
+def is_command(word: str) -> bool:
+    """Whether a word is a verb that can open an instruction, "re-" before it or not."""
+    return word in IMPERATIVES or word.removeprefix("re-") in IMPERATIVES
+
+
+_LEADING = frozenset({"always", "please", "carefully", "then", "now"})
 _JOINT = re.compile(r"(?:,|;)?\s+(?:and\s+then|then|and|,)\s+|[,;]\s+(?:then\s+|and\s+)?", re.IGNORECASE)
 _SEQUENCE = re.compile(r"\bthen\s+(\w+)", re.IGNORECASE)
 
@@ -74,11 +80,11 @@ def commands(sentence: str) -> list[str]:
     found: list[str] = []
     for clause in _JOINT.split(sentence):
         first = next(iter(words(clause)), "").lower().strip(".,")
-        if first in IMPERATIVES:
+        if is_command(first):
             found.append(first)
     return found
 
 
 def in_sequence(sentence: str) -> bool:
     """Whether a sentence says that one command comes after another: "open the tap, then close it"."""
-    return any(verb.lower() in IMPERATIVES for verb in _SEQUENCE.findall(sentence))
+    return any(is_command(verb.lower()) for verb in _SEQUENCE.findall(sentence))
