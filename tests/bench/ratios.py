@@ -1,6 +1,6 @@
 """How the program compares with the least that the bare libraries could do, in the same run on the same library.
 
-    python tests/bench/ratios.py [PROCEDURES] [FOLDER]
+    python -m tests.bench.ratios [PROCEDURES] [FOLDER]
 
 The floor: libyaml composes the same files, markdown-it-py renders the same strings inline, jinja2 renders one template
 of the same bytes for each page, and the same files are written. Times are CPU seconds of one process.
@@ -18,7 +18,6 @@ from pathlib import Path
 
 import jinja2
 import yaml
-from make_library import make
 from markdown_it import MarkdownIt
 
 from procgen.checks.examine import examine
@@ -28,6 +27,7 @@ from procgen.library.library import Library
 from procgen.library.link import link
 from procgen.library.load import Loaded, load
 from procgen.library.origin import Prose
+from tests.bench.make_library import make
 
 DAY = date(2026, 11, 1)
 
