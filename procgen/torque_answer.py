@@ -176,7 +176,7 @@ def _band_lines(question: _Question, thread: Thread) -> list[str]:
     lines += _spanner_line(question, thread)
     if question.figure:
         lines += ["", *_judged_lines(question.figure, bolt, hole)]
-    source = f"By VDI 2230; friction: {bolt.friction_source.partition('; ')[0]}."
+    source = f"By VDI 2230; friction: {bolt.friction_source}."
     return [*lines, "", source, "The figure of the machine's maker goes before this one. New, clean threads."]
 
 

@@ -25,7 +25,7 @@ def test_the_band_of_a_bolt_with_all_that_goes_with_it() -> None:
         "22 N·m = 16 lbf·ft is inside the band: it fits while the threads are rough, and is too much where they "
         "run smoothly.\n"
         "\n"
-        "By VDI 2230; friction: class B, oils.\n"
+        "By VDI 2230; friction: class B, oils; friction classes of VDI 2230 part 1.\n"
         "The figure of the machine's maker goes before this one. New, clean threads.\n"
     )
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from types import MappingProxyType
 
-_CLASSES = "friction classes of VDI 2230 part 1, read on amesweb.info and scribd 398405909"
+_CLASSES = "friction classes of VDI 2230 part 1"  # read on amesweb.info and scribd 398405909
 
 
 class ThreadCondition(StrEnum):

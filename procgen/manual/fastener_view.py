@@ -6,12 +6,15 @@ from dataclasses import dataclass
 from procgen.fasteners.spanners import Grip
 from procgen.library.catalogue import Tool
 from procgen.library.items import Fastener
+from procgen.library.machine import Machine
 from procgen.library.origin import Kind
+from procgen.library.procedure import Step
 from procgen.manual.book import Leaf, Link
 from procgen.manual.drawings.tightening_order import OrderDrawing, order_drawing
 from procgen.manual.measures import TorqueView
 from procgen.plan.joint import joint_of, spanner_of
 from procgen.plan.naming import in_sentence
+from procgen.plan.positions import loosened_in_reverse
 from procgen.plan.tooling import tightening_tools
 
 
@@ -33,6 +36,22 @@ class TorquePlate:
     prevailing: bool
     order: OrderDrawing | None
     """In which order they are tightened; None for a single one, or where no pattern is given."""
+
+
+@dataclass(frozen=True, slots=True)
+class LoosenPlate:
+    """What stands beside a step that lets go in reverse: the order."""
+
+    fastener: Link
+    order: OrderDrawing
+
+
+def loosen_plate(fastener: Fastener, step: Step, machine: Machine, leaf: Leaf) -> LoosenPlate | None:
+    """The plate for a fastener that a step loosens; None where no order is asked for, or no pattern is given."""
+    if not loosened_in_reverse(fastener, step, machine):
+        return None
+    order = order_drawing(fastener, loosening=True)
+    return LoosenPlate(leaf.record(fastener), order) if order else None
 
 
 def torque_plate(

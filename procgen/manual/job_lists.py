@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
+from procgen.fasteners.spanners import Grip
 from procgen.library.catalogue import Part, Tool
 from procgen.library.condition import ALWAYS, Any, Condition
 from procgen.library.items import Fastener, Fluid
@@ -17,7 +18,9 @@ from procgen.manual.step_writer import StepWriter
 from procgen.manual.work import mark_of
 from procgen.measure.quantity import Quantity, exactly
 from procgen.measure.typeset import show
+from procgen.plan.naming import in_sentence
 from procgen.plan.steps import PlannedStep
+from procgen.plan.tooling import head_needs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,7 +67,26 @@ def tools(writer: StepWriter) -> tuple[Need, ...]:
         # A plan gives every step its tools, those of its aids and measurements too.
         for tool in dict.fromkeys(planned.step.tools):
             steps.setdefault(tool, []).append(planned)
-    return tuple(_need(Kind.TOOL, id_, found, "", writer) for id_, found in steps.items())
+    named = tuple(_need(Kind.TOOL, id_, found, "", writer) for id_, found in steps.items())
+    return (*named, *_sizes(writer))
+
+
+def _sizes(writer: StepWriter) -> Iterator[Need]:
+    """The size of spanner, socket or key that each head asks for, and on what."""
+    by_key = {planned.key: planned for planned in writer.plan.steps}
+    items = writer.plan.machine.items
+    for need in head_needs(writer.plan):
+        steps = [by_key[key] for key in need.steps]
+        kind = "Hexagon key" if need.spanner.grip is Grip.HEXAGON_KEY else "Spanner or socket"
+        condition = _any_of(steps)
+        yield Need(
+            what=Link(f"{kind}, {need.spanner.size}", ""),
+            about=", ".join(in_sentence(items[id_].title) for id_ in need.fasteners),
+            amount="",
+            steps=_links(steps),
+            only_if=writer.when_words(condition) if len(steps) == 1 else "",
+            when_data=writer.when_data(condition),
+        )
 
 
 def parts(writer: StepWriter) -> tuple[Need, ...]:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from procgen.manual.book import Link
-from procgen.manual.fastener_view import TorquePlate
+from procgen.manual.fastener_view import LoosenPlate, TorquePlate
 from procgen.manual.figure_view import FigureView
 from procgen.manual.measures import Measured
 from procgen.manual.notice_view import NoticeView
@@ -61,6 +61,7 @@ class StepView:
     uses: tuple[Consumed, ...]
     new: tuple[Link, ...]
     torques: tuple[TorquePlate, ...]
+    loosenings: tuple[LoosenPlate, ...]
     limits: tuple[Limits, ...]
     records: tuple[Markup, ...]
     signs: tuple[str, ...]

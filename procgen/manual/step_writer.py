@@ -16,7 +16,7 @@ from procgen.library.state import EXPANDED, State, Verb
 from procgen.manual import conditions
 from procgen.manual.book import Leaf, Link
 from procgen.manual.facts import duration
-from procgen.manual.fastener_view import TorquePlate, torque_plate
+from procgen.manual.fastener_view import LoosenPlate, TorquePlate, loosen_plate, torque_plate
 from procgen.manual.figure_view import FigureView, callout_anchor, figure_view
 from procgen.manual.notice_view import notice_view
 from procgen.manual.paths import safe_name
@@ -167,6 +167,7 @@ class StepWriter:
             uses=tuple(self._uses(step)),
             new=leaf.shelf(Kind.PART, step.new),
             torques=tuple(self._torques(planned)),
+            loosenings=tuple(self._loosenings(planned)),
             limits=tuple(self._limits(planned)),
             records=tuple(self._record(text) for text in step.record),
             signs=self._signs(planned),
@@ -220,6 +221,13 @@ class StepWriter:
             if action.verb is Verb.TIGHTEN and isinstance(item, Fastener):
                 tools = tools_at(planned, self.plan, self.leaf.library)
                 yield torque_plate(item, self.leaf, tools, with_order=True)
+
+    def _loosenings(self, planned: PlannedStep) -> Iterator[LoosenPlate]:
+        for action in planned.actions:
+            item = self.plan.machine.items.get(action.item)
+            if action.verb is Verb.LOOSEN and isinstance(item, Fastener):
+                plate = loosen_plate(item, planned.step, self.plan.machine, self.leaf)
+                yield from (plate,) if plate else ()
 
     def _limits(self, planned: PlannedStep) -> Iterator[Limits]:
         measures = self.leaf.book.measures

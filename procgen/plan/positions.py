@@ -2,9 +2,11 @@
 
 from procgen.fasteners import pattern as shapes
 from procgen.fasteners.pattern import PatternError
-from procgen.library.items import Fastener, Layout, Pattern
+from procgen.library.items import Component, Fastener, Layout, Pattern
+from procgen.library.machine import Machine
+from procgen.library.procedure import Step
 
-__all__ = ["PatternError", "positions", "positions_of"]
+__all__ = ["PatternError", "loosened_in_reverse", "positions", "positions_of"]
 
 
 def positions(pattern: Pattern) -> shapes.Pattern:
@@ -34,3 +36,9 @@ def positions_of(fastener: Fastener) -> shapes.Pattern | None:
         return positions(fastener.pattern)
     except PatternError:
         return None
+
+
+def loosened_in_reverse(fastener: Fastener, step: Step, machine: Machine) -> bool:
+    """Whether a step that loosens `fastener` lets go last what was tightened first: as it, or what it holds, asks."""
+    held = (machine.items.get(name) for name in machine.held.get(fastener.id, ()))
+    return step.reverse_order or any(isinstance(item, Component) and item.loosen_in_reverse for item in held)

@@ -1,4 +1,4 @@
-"""The order of tightening: the bolts where they sit, each with the number of its turn."""
+"""The order of tightening, or of loosening: the bolts where they sit, each with the number of its turn."""
 
 import math
 from dataclasses import dataclass
@@ -32,18 +32,24 @@ class OrderDrawing:
     radius: str
     trail: str
     """The `points` of a line that goes through the bolts in order."""
+    title: str
+    """"Order of tightening"."""
     words: str
     """The order as positions counted on the part."""
     is_given: bool
     """The author's own order, and not one that the program worked out."""
 
 
-def order_drawing(fastener: Fastener) -> OrderDrawing | None:
-    """The drawing for a fastener; None where it has no pattern, or fewer than three."""
+def order_drawing(fastener: Fastener, *, loosening: bool = False) -> OrderDrawing | None:
+    """The drawing for a fastener; None where it has no pattern, or fewer than three.
+
+    loosening: the other way round, from what is tightened last.
+    """
     pattern = positions_of(fastener)
     if pattern is None or len(pattern.positions) < 3:
         return None
     places = pattern.positions
+    order = pattern.loosening_order if loosening else pattern.order
     scale = max(_FIELD - 2 * _EDGE, _LEAST_PITCH / _least_distance(places))
     left, top = min(x for x, _ in places), min(y for _, y in places)
     spots = [((x - left) * scale + _EDGE, (y - top) * scale + _EDGE) for x, y in places]
@@ -52,10 +58,11 @@ def order_drawing(fastener: Fastener) -> OrderDrawing | None:
     return OrderDrawing(
         width=_px(width),
         height=_px(height),
-        holes=tuple(Hole(x=_px(x), y=_px(y), turn=pattern.turn_of(bolt)) for bolt, (x, y) in enumerate(spots, start=1)),
+        holes=tuple(Hole(x=_px(x), y=_px(y), turn=order.index(bolt) + 1) for bolt, (x, y) in enumerate(spots, start=1)),
         radius=_px(_RADIUS),
-        trail=" ".join(f"{_px(spots[bolt - 1][0])},{_px(spots[bolt - 1][1])}" for bolt in pattern.order),
-        words=_in_words(fastener, pattern.order),
+        trail=" ".join(f"{_px(spots[bolt - 1][0])},{_px(spots[bolt - 1][1])}" for bolt in order),
+        title="Order of loosening" if loosening else "Order of tightening",
+        words=_in_words(fastener, order),
         is_given=bool(fastener.pattern and fastener.pattern.order),
     )
 
