@@ -2,9 +2,10 @@
 
 import shlex
 import shutil
+import signal
 import sys
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from procgen.finding import Finding
     from procgen.output.write import WriteResult
     from procgen.upkeep.due import MachineDue
+    from procgen.watch.rebuild import Outcome
 
 OK, ERRORS_FOUND, COULD_NOT_RUN = 0, 1, 2
 
@@ -109,6 +111,69 @@ def _what_was_written(result: "WriteResult") -> str:
     if result.kept:
         said.append(f"{len(result.kept)} left alone, since somebody changed them: {', '.join(result.kept)}")
     return f"{(result.folder / 'index.html').as_posix()}: {', '.join(said)}"
+
+
+@cli.command()
+@LIBRARY
+@click.option("--out", default="site", show_default=True, type=click.Path(file_okay=False, path_type=Path))
+@click.option(
+    "--port", type=click.IntRange(1, 65535), metavar="N", help="Where to serve it. Default: any that is free."
+)
+@ON
+def watch(library: Path, out: Path, port: int | None, on: date | None) -> int:
+    """Build the manual of a LIBRARY (default: procedures) anew at every change, and show it in a browser.
+
+    It serves this machine only. With errors it builds a draft. Ctrl-C ends it.
+    """
+    from procgen.output.error import OutputError  # noqa: PLC0415
+    from procgen.output.folder import safe_folder  # noqa: PLC0415
+    from procgen.watch.server import PortError  # noqa: PLC0415
+    from procgen.watch.wake import Bell  # noqa: PLC0415
+    from procgen.watch.watching import Watch, keep_watch  # noqa: PLC0415
+
+    bell = Bell()
+    _stop_on_signals(bell.stop)
+    try:
+        safe_folder(out, library)
+        what = Watch(library=library, out=out, port=port, today=lambda: on or date.today())
+        keep_watch(what, bell, Terminal(library))
+    except (OutputError, PortError) as error:
+        click.echo(str(error), err=True)
+        return COULD_NOT_RUN
+    return OK
+
+
+def _stop_on_signals(stop: Callable[[], None]) -> None:
+    """The first Ctrl-C, or request to end, ends it in order; a second Ctrl-C ends it at once."""
+
+    def first(*_: object) -> None:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
+        stop()
+
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, first)
+
+
+class Terminal:
+    """Tells a person at a terminal what a watch does."""
+
+    def __init__(self, library: Path) -> None:
+        """Tell about the library under the name that the person gave it."""
+        self._library = library
+        self._told: Outcome | None = None
+
+    def serving(self, address: str) -> None:
+        """Where the manual can be opened."""
+        click.echo(f"Watching {self._library.as_posix()}. The manual is at {address}  (Ctrl-C ends this)", err=True)
+
+    def built(self, changed: tuple[str, ...], outcome: "Outcome") -> None:
+        """What changed, what became of it, and the findings where they are not those of the time before."""
+        because = f"{changed[0]}{f' and {len(changed) - 1} more' if len(changed) > 1 else ''}: " if changed else ""
+        said = outcome.problem or f"{len(outcome.changed)} files of the manual changed"
+        click.echo(f"{time.strftime('%H:%M:%S')}  {because}{said}", err=True)
+        if not outcome.problem and (self._told is None or self._told.findings != outcome.findings):
+            _print_findings(self._library, outcome.findings, outcome.accepted)
+            self._told = outcome
 
 
 @cli.command()

@@ -17,7 +17,7 @@ LAYERS = (
     {"checks"},
     {"manual", "report"},
     {"output"},
-    {"flow", "explain", "starter", "torque_answer", "cli"},
+    {"flow", "explain", "starter", "torque_answer", "watch", "cli"},
 )
 RANK = {name: rank for rank, layer in enumerate(LAYERS) for name in layer}
 
