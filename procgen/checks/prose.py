@@ -9,12 +9,11 @@ from collections.abc import Iterator
 
 from procgen.checks.check import Check, Subject
 from procgen.checks.language import commands, in_sequence, is_instruction, sentences, words
+from procgen.checks.written_steps import written_steps
 from procgen.finding import Finding, Severity
 from procgen.library.items import Check as NamedCheck
-from procgen.library.items import Component, Fastener
-from procgen.library.machine import Machine
+from procgen.library.items import Fastener
 from procgen.library.origin import Prose
-from procgen.library.procedure import Step, walk
 from procgen.library.references import references
 from procgen.library.state import Verb
 
@@ -42,32 +41,22 @@ _JOINS = re.compile(r"[,;]|\b(?:and|then)\b", re.IGNORECASE)
 _TIGHTENS = re.compile(r"\b(?:re-?)?(?:tighten|torque)\b(?!\s*(?:wrench|figure|value|table))", re.IGNORECASE)
 
 
-def written_steps(subject: Subject) -> Iterator[tuple[Step, Machine]]:
-    """Every step that anyone wrote, once, with the machine whose items it may name."""
-    for machine in subject.library.machines.values():
-        for item in machine.items.values():
-            if isinstance(item, Component):
-                for change in (item.remove, item.fit):
-                    yield from ((step, machine) for step in walk(change.steps if change else ()))
-    for procedure in subject.procedures:
-        yield from ((step, procedure.machine) for step in procedure.every_step())
-
-
 def _instructions(subject: Subject) -> Iterator[Prose]:
-    yield from (step.do for step, _ in written_steps(subject) if step.do)
+    yield from (written.step.do for written in written_steps(subject.library) if written.step.do)
     for machine in subject.library.machines.values():
         yield from (item.do for item in machine.items.values() if isinstance(item, NamedCheck) and item.do)
 
 
 def tightening_in_prose(subject: Subject) -> Iterator[Finding]:
     """The words tighten something, and no fastener is named: no torque can be checked."""
-    for step, machine in written_steps(subject):
+    for written in written_steps(subject.library):
+        step = written.step
         if step.do is None or not _TIGHTENS.search(step.do.text):
             continue
         if any(action.verb is Verb.TIGHTEN for action in step.actions):
             continue
         named = {reference.name for reference in references(step.do.text)}
-        if any(isinstance(machine.items.get(name), Fastener) for name in named):
+        if any(isinstance(written.items.get(name), Fastener) for name in named):
             continue
         for sentence in sentences(step.do.text):
             if is_instruction(sentence) and _TIGHTENS.search(sentence):
@@ -116,7 +105,8 @@ def several_instructions(subject: Subject) -> Iterator[Finding]:
 
 def instruction_in_note(subject: Subject) -> Iterator[Finding]:
     """A note that tells to do something: notes are skipped, and have no box to tick."""
-    for step, _ in written_steps(subject):
+    for written in written_steps(subject.library):
+        step = written.step
         for sentence in sentences(step.note.text) if step.note else ():
             if step.note and is_instruction(sentence):
                 yield _advice(

@@ -4,16 +4,16 @@ What other sources say (`other-values`) is compared by sources-disagree.
 """
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from itertools import chain
 
 from procgen.checks.check import Subject
-from procgen.checks.prose import tightening_in_prose, written_steps
+from procgen.checks.prose import tightening_in_prose
 from procgen.checks.tightenings import fasteners, stage_place
+from procgen.checks.written_steps import written_steps
 from procgen.finding import Because, Finding, Severity
 from procgen.library.items import Check, Component, Energy, Fastener, Item
-from procgen.library.machine import Machine
 from procgen.library.origin import Prose
 from procgen.library.procedure import Step
 from procgen.library.references import references
@@ -135,29 +135,31 @@ def _others(fastener: Fastener) -> Iterator[Quantity]:
             yield from (stage.quantity for stage in other.torque.stages if isinstance(stage, To))
 
 
+Items = Mapping[str, Item]
+
 Text = tuple[Prose, bool, tuple[Fastener, ...]]
 """A text, whether it tells what to do, and the fasteners that it is near to, the nearest first."""
 
 
 def _texts(subject: Subject) -> Iterator[Text]:
-    for step, machine in written_steps(subject):
-        yield from _of_step(step, machine)
+    for written in written_steps(subject.library):
+        yield from _of_step(written.step, written.items)
     for machine in subject.library.machines.values():
         for item in machine.items.values():
-            yield from _of_item(item, machine)
+            yield from _of_item(item, machine.items)
     for procedure in subject.procedures:
         for name in procedure.local_items:
-            yield from _of_item(procedure.machine.items[name], procedure.machine)
-        yield from _near(((procedure.summary, False), (procedure.note, False)), (), procedure.machine)
+            yield from _of_item(procedure.machine.items[name], procedure.machine.items)
+        yield from _near(((procedure.summary, False), (procedure.note, False)), (), procedure.machine.items)
 
 
-def _of_step(step: Step, machine: Machine) -> Iterator[Text]:
+def _of_step(step: Step, items: Items) -> Iterator[Text]:
     acted = tuple(action.item for action in reversed(step.actions))  # what is tightened comes last in a step
     texts = ((step.do, True), (step.accept, True), (step.proof, True), (step.why, False), (step.note, False))
-    return _near(texts, acted, machine)
+    return _near(texts, acted, items)
 
 
-def _of_item(item: Item, machine: Machine) -> Iterator[Text]:
+def _of_item(item: Item, items: Items) -> Iterator[Text]:
     do: Prose | None = None
     named: tuple[str, ...] = (item.id,)
     match item:
@@ -167,22 +169,22 @@ def _of_item(item: Item, machine: Machine) -> Iterator[Text]:
             do = item.isolated_by
         case _:
             pass
-    return _near(((do, True), (item.note, False)), named, machine)
+    return _near(((do, True), (item.note, False)), named, items)
 
 
-def _near(texts: Iterable[tuple[Prose | None, bool]], named: Iterable[str], machine: Machine) -> Iterator[Text]:
+def _near(texts: Iterable[tuple[Prose | None, bool]], named: Iterable[str], items: Items) -> Iterator[Text]:
     for prose, commands in texts:
         if prose is None:
             continue
         in_text = (reference.name for reference in references(prose.text))
-        ids = dict.fromkeys(each for name in chain(named, in_text) for each in _meant(name, machine))
-        items = (machine.items.get(name) for name in ids)
-        yield prose, commands, tuple(item for item in items if isinstance(item, Fastener))
+        ids = dict.fromkeys(each for name in chain(named, in_text) for each in _meant(name, items))
+        found = (items.get(name) for name in ids)
+        yield prose, commands, tuple(item for item in found if isinstance(item, Fastener))
 
 
-def _meant(name: str, machine: Machine) -> tuple[str, ...]:
+def _meant(name: str, items: Items) -> tuple[str, ...]:
     """The fasteners that a name leads to: itself, or those that hold it."""
-    item = machine.items.get(name)
+    item = items.get(name)
     return item.held_by if isinstance(item, Component) else (name,)
 
 
