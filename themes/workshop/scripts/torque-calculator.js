@@ -33,12 +33,11 @@
   // M = F (0.16 P + 0.58 d2 μ + DK/2 μ), in N·m
   const torque = (of, mu) => preload(of, mu) * (0.16 * of.pitch + 0.58 * of.d2 * mu + of.arm / 2 * mu) / 1000;
 
-  const plain = (value) => value.toFixed(value < 10 ? 1 : 0);
-  const newtonMetres = (nm) => `${plain(nm)} N·m (${plain(nm / FOOT)} lbf·ft)`;
-  const range = (low, high, unit) => {
-    const places = low < 10 ? 1 : 0;
-    return `${low.toFixed(places)}–${high.toFixed(places)} ${unit}`;
-  };
+  const places = (nm) => (nm < 10 ? 1 : 0);
+  // Pounds are counted from the newton metres that are shown, so that the two agree on paper.
+  const pounds = (nm) => Number(nm.toFixed(places(nm))) / FOOT;
+  const newtonMetres = (nm) => `${nm.toFixed(places(nm))} N·m (${pounds(nm).toFixed(places(pounds(nm)))} lbf·ft)`;
+  const range = (low, high, unit) => `${low.toFixed(places(low))}–${high.toFixed(places(low))} ${unit}`;
 
   // What is shown is rounded; the exact value goes with it, for whoever reads the page by program.
   const show = (id, text, ...exact) => {
@@ -55,7 +54,7 @@
     }
     const [low, high] = [torque(of, of.low), torque(of, of.high)];
     const [most, least] = [preload(of, of.low), preload(of, of.high)];
-    show("band", `${range(low, high, "N·m")} (${range(low / FOOT, high / FOOT, "lbf·ft")})`, low, high);
+    show("band", `${range(low, high, "N·m")} (${range(pounds(low), pounds(high), "lbf·ft")})`, low, high);
     show("clamp", `${(least / 1000).toPrecision(3)}–${(most / 1000).toPrecision(3)} kN`, least, most);
     show("least", newtonMetres(tables.lowShare * low), tables.lowShare * low);
     return { low, high };
