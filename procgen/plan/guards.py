@@ -13,7 +13,7 @@ Every guard is a list of states of which one at least must be so. Decisions, whe
 - What is handed on disturbed (`leaves`) may be covered, and a fastener or line of something that is off may too.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -303,6 +303,25 @@ def sealed(structure: Structure, item: str) -> Iterator[Guard]:
     for part in structure.renewed_with(item):
         wants = (Want(seal(item, part), False), Want(item, True, own=True))
         yield Guard(fault=Fault.SEAL_REUSED, wants=wants, item=item, of=part)
+
+
+def at_the_end(structure: Structure, facts: Iterable[str], leaves: frozenset[str] = frozenset()) -> Iterator[Guard]:
+    """What must hold when all is done: everything in service, every vital item checked, no rule's demand open.
+
+    facts: all that was ever changed. leaves: what is handed on disturbed.
+    """
+    for fact in facts:
+        if fact not in structure.items or fact in leaves:
+            continue
+        for wants in in_service(structure, fact):
+            yield Guard(fault=Fault.LEFT_UNDONE, wants=wants, item=fact, of=fact)
+        yield from sealed(structure, fact)
+    for component in structure.every(Component):
+        if component.vital and component.id not in leaves:
+            yield vital_checked(component.id)
+    for number, rule in enumerate(structure.rules):
+        if isinstance(rule, After) and rule.before is None:
+            yield still_owed(number, rule)
 
 
 def _back_first(first: str, item: str, *otherwise: Want) -> Guard:

@@ -6,6 +6,7 @@ from procgen.library.procedure import Action
 from procgen.library.state import DISTURBS, RESTORES, Verb
 from procgen.plan.cases import NONE, Cases
 from procgen.plan.effects import Effect, effects
+from procgen.plan.guards import Want
 from procgen.plan.structure import Structure
 
 
@@ -27,6 +28,16 @@ class World:
         for carrier in self.structure.all_carriers(fact):
             table = table | self.own(carrier)
         return table
+
+    def lacking(self, wants: Iterable[Want], where: Cases) -> Cases:
+        """In which of the cases `where` none of the wanted states is so."""
+        fails = where
+        for want in wants:
+            so = self.own(want.fact) if want.own else self.disturbed(want.fact)
+            fails = fails - so if want.value else fails & so
+            if fails is NONE:
+                break
+        return fails
 
     def put(self, fact: str, value: bool, where: Cases) -> None:
         """Make a fact true or false where `where` holds."""
