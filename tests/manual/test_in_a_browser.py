@@ -1,0 +1,248 @@
+"""The demo manual in a real browser, opened from a disk: it works by keyboard, in any light, at any width, on paper."""
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from axe_core_python.sync_playwright import Axe
+from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
+from pypdf import PdfReader
+
+from procgen.manual.site import pages
+from procgen.output.write import write_site
+from tests.manual.built import site_of
+
+pytestmark = pytest.mark.browser
+
+DEMO = Path(__file__).parents[2] / "procedures"
+CHROMIUM = Path("/usr/bin/chromium")
+ONE_OF_EACH = (
+    "index.html",
+    "machine/m40.html",
+    "assembly/m40/timing.html",
+    "machine/m40/timing-belt.html",
+    "machine/m40/pump-bolts.html",
+    "machine/m40/belt-deflection.html",
+    "procedure/renew-coolant-pump.html",
+    "torque/m40.html",
+    "fleet.html",
+    "individual/launch-two.html",
+    "tools.html",
+    "tool/angle-gauge.html",
+    "parts.html",
+    "part/pump-gasket.html",
+    "notices.html",
+    "notice/scald.html",
+    "sources.html",
+    "source/maker-3.html",
+    "words.html",
+    "find.html",
+    "report.html",
+)
+LIGHTS = ("day", "night", "bench")
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> str:
+    out = tmp_path_factory.mktemp("a manual") / "on a stick"
+    write_site(pages(site_of(DEMO)), out, DEMO)
+    return out.as_uri() + "/"
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    if not CHROMIUM.exists():
+        pytest.skip("there is no Chromium here")
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(
+            executable_path=str(CHROMIUM), args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+        )
+        yield opened
+        opened.close()
+
+
+def open_page(browser: Browser, url: str, *, width: int = 1280, light: str = "", javascript: bool = True) -> Page:
+    """A page in a browser of its own; what the console says fails the test."""
+    context = browser.new_context(viewport={"width": width, "height": 900}, java_script_enabled=javascript)
+    if light:
+        context.add_init_script(f"localStorage.setItem('manual-light', '{light}')")
+    page = context.new_page()
+    said: list[str] = []
+
+    def hear(message: ConsoleMessage) -> None:
+        said.append(message.text)
+
+    page.on("console", hear)
+    page.on("pageerror", lambda error: said.append(str(error)))
+    page.goto(url)
+    assert said == []
+    return page
+
+
+@pytest.mark.parametrize("light", LIGHTS)
+def test_axe_finds_nothing_on_any_kind_of_page(browser: Browser, site: str, light: str) -> None:
+    context = browser.new_context(viewport={"width": 1280, "height": 900}, bypass_csp=True)
+    context.add_init_script(f"localStorage.setItem('manual-light', '{light}')")
+    page = context.new_page()
+    found = []
+    # Only colours differ between the lights.
+    rules = {} if light == "day" else {"runOnly": ["color-contrast", "link-in-text-block"]}
+    for path in ONE_OF_EACH:
+        page.goto(site + path)
+        if path == "find.html":
+            page.keyboard.type("pump")
+        violations = Axe().run(page, options=rules)["violations"]
+        found += [f"{path}: {each['id']}: {each['nodes'][0]['html']}" for each in violations]
+    context.close()
+    assert found == []
+
+
+def test_no_page_scrolls_sideways_at_320_pixels(browser: Browser, site: str) -> None:
+    page = open_page(browser, site + "index.html", width=320)
+    wide = []
+    for path in ONE_OF_EACH:
+        page.goto(site + path)
+        width = page.evaluate("document.documentElement.scrollWidth")
+        if width > 320:
+            wide.append(f"{path}: {width}")
+    page.context.close()
+    assert wide == []
+
+
+def test_what_fingers_touch_is_44_pixels_high(browser: Browser, site: str) -> None:
+    page = open_page(browser, site + "procedure/renew-coolant-pump.html", width=390)
+    small = page.evaluate(
+        """() => [...document.querySelectorAll(
+            '.thumb-index a, .running-head a, .lamps button, .switches label, .fold > summary')]
+            .filter((e) => e.offsetParent && e.getBoundingClientRect().height < 43.9).map((e) => e.outerHTML)"""
+    )
+    page.context.close()
+    assert small == []
+
+
+def test_nothing_leaves_the_folder(browser: Browser, site: str) -> None:
+    page = open_page(browser, site + "index.html")
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    for path in ONE_OF_EACH:
+        page.goto(site + path)
+    page.context.close()
+    assert asked
+    assert [url for url in asked if not url.startswith(site)] == []
+
+
+def test_an_option_hides_its_steps_and_the_time_follows(browser: Browser, site: str) -> None:
+    page = open_page(browser, site + "procedure/renew-timing-belt.html")
+    only = page.locator(".step", has_text="Spin the roller by hand").first
+    before = page.locator("#working-time dd").inner_text()
+    assert not only.is_visible()
+    page.locator("input[name=renew-rollers][value=false]").check()
+    assert only.is_visible()
+    assert page.locator("#working-time dd").inner_text() != before
+    page.context.close()
+
+
+def test_the_time_on_the_page_is_the_time_that_the_switches_reckon(browser: Browser, site: str) -> None:
+    page = open_page(browser, site + "index.html")
+    for path in ("renew-timing-belt", "renew-coolant-pump"):
+        without = open_page(browser, f"{site}procedure/{path}.html", javascript=False)
+        page.goto(f"{site}procedure/{path}.html")
+        said = without.locator("#working-time dd").inner_text()
+        assert page.locator("#working-time dd").inner_text() == said
+        without.context.close()
+    page.context.close()
+
+
+def test_without_a_script_every_step_is_shown_with_its_condition(browser: Browser, site: str) -> None:
+    page = open_page(browser, site + "procedure/renew-timing-belt.html", javascript=False)
+    steps = page.locator(".step").all()
+    assert steps and all(step.is_visible() for step in steps)
+    assert page.locator(".step", has_text="Spin the roller by hand").first.locator(".only-if").first.is_visible()
+    assert not page.locator(".switches label").first.is_visible()
+    page.context.close()
+
+
+def test_find_ranks_forgives_a_slip_and_is_walked_by_keyboard(browser: Browser, site: str) -> None:
+    page = open_page(browser, site + "index.html")
+    page.keyboard.press("/")
+    page.wait_for_url("**/find.html")
+    page.keyboard.type("colant pump")
+    titles = page.locator(".found-title").all_inner_texts()
+    assert titles[:2] == ["Inspect the coolant pump", "Renew the coolant pump"]
+    assert page.locator("#found-count").inner_text() == f"{len(titles)} found"
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/procedure/renew-coolant-pump.html")
+    page.context.close()
+
+
+def test_find_knows_section_numbers_and_threads(browser: Browser, site: str) -> None:
+    page = open_page(browser, site + "find.html")
+    page.keyboard.type("M8x1.25")
+    assert "Coolant pump bolts" in page.locator(".found-title").all_inner_texts()
+    page.keyboard.press("Escape")
+    page.keyboard.type("nothing has this name")
+    assert page.locator("#found-count").inner_text() == "Nothing has that name."
+    page.context.close()
+
+
+def test_a_light_that_was_chosen_is_kept(browser: Browser, site: str) -> None:
+    page = open_page(browser, site + "index.html")
+    page.get_by_role("button", name="Bench").click()
+    page.goto(site + "machine/m40.html")
+    assert page.evaluate("document.documentElement.dataset.light") == "bench"
+    assert page.get_by_role("button", name="Bench").get_attribute("aria-pressed") == "true"
+    page.context.close()
+
+
+def test_a_link_to_a_step_opens_the_fold_around_it(browser: Browser, site: str) -> None:
+    page = open_page(browser, site + "procedure/renew-coolant-pump.html")
+    fold = page.locator("details.fold-open").first
+    fold.locator("summary").click()
+    inner = fold.locator(".step").first
+    assert not inner.is_visible()
+    page.evaluate("(id) => { location.hash = id }", inner.get_attribute("id"))
+    page.wait_for_function("document.querySelector('details.fold-open').open")
+    assert inner.is_visible()
+    page.context.close()
+
+
+@pytest.fixture(scope="module")
+def sheet(browser: Browser, site: str, tmp_path_factory: pytest.TempPathFactory) -> list[str]:
+    """The text of each page of a printed procedure whose folds were shut, from a screen set for the night."""
+    page = open_page(browser, site + "procedure/renew-coolant-pump.html", light="night")
+    page.evaluate("document.querySelectorAll('details').forEach((fold) => { fold.open = false })")
+    path = tmp_path_factory.mktemp("paper") / "sheet.pdf"
+    page.pdf(path=path, prefer_css_page_size=True)
+    page.context.close()
+    return [each.extract_text() for each in PdfReader(path).pages]
+
+
+def test_every_printed_page_says_what_it_is_and_which_of_how_many(sheet: list[str]) -> None:
+    for number, text in enumerate(sheet, start=1):
+        assert "Renew the coolant pump" in text
+        assert f"page {number} of {len(sheet)}" in text
+        assert re.search(r"Revision 2, fingerprint [2-9A-Z]{4}-[2-9A-Z]{4}", text)
+
+
+def test_nothing_that_is_folded_is_missing_from_the_sheet(sheet: list[str]) -> None:
+    printed = " ".join(" ".join(sheet).split())
+    assert "Take out the upper cover bolts" in printed
+    assert "Before you rely on this page" in printed
+
+
+def test_a_notice_and_the_words_that_it_guards_are_on_one_page(sheet: list[str]) -> None:
+    (page,) = (text for text in sheet if "Set the tray under the block" in text)
+    assert "CAUTION" in page
+
+
+def test_letter_paper_prints_on_letter(browser: Browser, site: str, tmp_path: Path) -> None:
+    page = open_page(browser, site + "procedure/make-engine-safe.html")
+    page.evaluate("document.documentElement.dataset.paper = 'Letter'")
+    page.pdf(path=tmp_path / "letter.pdf", prefer_css_page_size=True)
+    page.context.close()
+    first = PdfReader(tmp_path / "letter.pdf").pages[0]
+    assert (round(first.mediabox.width), round(first.mediabox.height)) == (612, 792)
+    assert "page 1 of" in first.extract_text()
