@@ -59,8 +59,11 @@ def _worth_reporting(refused: Sequence[Refusal], *, damaged: bool) -> Iterator[R
     strangers = {each.path: each.detail[:_MOST] for each in refused if each.rule == "additionalProperties"}
     no_level = {path for each in refused if (path := _without_level(each)) is not None}
     halves = {each.path for each in refused if "dependentRequired" in each.because_of}
+    of_wrong_type = {each.path for each in refused if each.rule == "type"}
     for each in refused:
         match each.rule:
+            case rule if rule != "type" and each.path in of_wrong_type:
+                continue
             case "required":
                 mistyped = any(each.detail in near(key, [each.detail]) for key in strangers.get(each.path, ()))
                 follows = "else" in each.because_of and each.path in no_level

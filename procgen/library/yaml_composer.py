@@ -67,6 +67,7 @@ class Composer:
         self._documents = 0
         self._own = 0
         self._expanded = 0
+        self._overgrown = False
         self._cuts: dict[tuple[int, str], _Cut] = {}
         self._braced: set[int] = set()
 
@@ -336,8 +337,11 @@ class Composer:
                 f'put text that begins with * in quotes: "*{name}"',
             )
         elif self._expanded + size > _EXPANSION * self._own + _EXPANSION_FREE:
-            self._find(spot, f'"*{name}" repeats so much that the file would grow beyond all measure.', "write it out")
-            value, size, self.damaged = None, 1, True
+            if not self._overgrown:
+                self._find(
+                    spot, f'"*{name}" repeats so much that the file would grow beyond all measure.', "write it out"
+                )
+            value, size, self._overgrown, self.damaged = None, 1, True, True
         self._own += 1
         self._expanded += size
         if self._key is None and type(self._top) is Map:

@@ -100,7 +100,7 @@ def goes_on_too_far_left(fault: Fault) -> Iterator[Mend]:
     for line in fault.suspects():
         found = entry(fault.lines[line])
         above = fault.above(line)
-        if found is None or found.key or found.head.strip() or above is None:
+        if found is None or found.key or found.head.strip() or above is None or ": " in found.value:
             continue
         start = entry(fault.lines[above])
         if start and start.key:
