@@ -28,6 +28,7 @@ from procgen.manual.prose import Referent
 from procgen.manual.theme import Theme
 from procgen.manual.work import StepMark, Work, mark_of, work
 from procgen.plan.steps import Plan
+from procgen.upkeep.due import MachineDue, due
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,6 +82,11 @@ class Book:
     def work(self) -> Work:
         """Which steps touch what."""
         return work(self.site.plans, self.library)
+
+    @cached_property
+    def due(self) -> tuple[MachineDue, ...]:
+        """What is due on each individual machine; nothing where the manual does not know its day."""
+        return due(self.library, self.site.on) if self.site.on else ()
 
     def printed_step(self, procedure: Procedure, number: str) -> StepMark | None:
         """How the author's step of that number is printed; a fold's first step where the step became one."""

@@ -12,6 +12,7 @@ from procgen.library.origin import Address, Kind
 from procgen.manual import numbering, paths
 from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.deviations import Deviation, deviations_of
+from procgen.manual.due_view import SCRIPTS, UpkeepView, upkeep_view
 from procgen.manual.facts import Fact, facts
 from procgen.manual.measures import Measured
 from procgen.manual.page import Page
@@ -72,6 +73,8 @@ class IndividualView:
     facts: tuple[Fact, ...]
     note: Markup
     meter_head: str
+    upkeep: UpkeepView | None
+    """What is due, and where readings lead; None where the manual does not know its day."""
     entries: tuple[EntryView, ...]
     """The latest first."""
     used_by: tuple[UseGroup, ...]
@@ -138,11 +141,12 @@ def _page(logbook: Logbook, book: Book) -> Page:
         ),
         note=leaf.block(logbook.note, machine),
         meter_head=machine.meter.capitalize() if machine and machine.meter != "none" else "",
+        upkeep=upkeep_view(logbook.address.id, leaf),
         entries=tuple(_entry(entry, leaf, machine) for entry in latest_first),
         used_by=used_by(logbook.address, leaf),
         deviations=tuple(deviations_of(logbook, leaf)),
     )
-    return leaf.page("individual.html", view, title=view.title, number=view.number)
+    return leaf.page("individual.html", view, title=view.title, number=view.number, scripts=SCRIPTS)
 
 
 def _entry(entry: Entry, leaf: Leaf, machine: Machine | None) -> EntryView:

@@ -9,6 +9,7 @@ from procgen.finding import Severity, count
 from procgen.library.machine import Machine
 from procgen.manual import numbering, paths
 from procgen.manual.book import Book, Leaf, Link
+from procgen.manual.due_view import SCRIPTS, MachineBoard, boards
 from procgen.manual.facts import ContentsLine, Fact, facts, plural
 from procgen.manual.machine import procedure_lines
 from procgen.manual.page import Page
@@ -48,6 +49,8 @@ class FrontView:
     chapters: tuple[Chapter, ...]
     general: tuple[ContentsLine, ...]
     """Procedures without a machine."""
+    due: tuple[MachineBoard, ...]
+    """What is due on each machine, the most urgent first; empty where the manual does not know its day."""
     jobs: tuple[JobLine, ...]
     back: tuple[ContentsLine, ...]
     """The shop-wide sections."""
@@ -58,7 +61,7 @@ class FrontView:
 def pages(book: Book) -> Iterator[Page]:
     """The one front page."""
     leaf = book.leaf(paths.FRONT)
-    yield leaf.page("front.html", _view(leaf), title=book.library.manual.title)
+    yield leaf.page("front.html", _view(leaf), title=book.library.manual.title, scripts=SCRIPTS)
 
 
 def _view(leaf: Leaf) -> FrontView:
@@ -75,6 +78,7 @@ def _view(leaf: Leaf) -> FrontView:
         caution=leaf.block(manual.caution),
         chapters=tuple(_chapter(machine, leaf) for machine in leaf.library.machines.values()),
         general=procedure_lines(None, leaf),
+        due=boards(leaf),
         jobs=tuple(_jobs(leaf)),
         back=tuple(_back(leaf)),
         state=_state(leaf),

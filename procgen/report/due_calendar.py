@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from procgen import __version__
 from procgen.upkeep.due import Due, MachineDue
 from procgen.upkeep.gauge import Standing
-from procgen.upkeep.wording import bites_first, last_done, limit_used, remarks
+from procgen.upkeep.wording import bites_first, last_done, limit_used, plans, remarks
 
 _LONGEST = 75
 """Octets of a line, its break not counted (RFC 5545, 3.1)."""
@@ -58,6 +58,7 @@ def _description(due: Due, machine: MachineDue) -> str:
             f"Used on {due.on}: {limits}",
             f"Last done: {last_done(due, machine.machine.meter)}",
             *remarks(due, machine),
+            *plans(due),
         )
     )
 

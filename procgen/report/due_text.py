@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from procgen.report.lines import Line, printed
 from procgen.upkeep.due import Due, MachineDue, most_urgent_first
 from procgen.upkeep.gauge import Standing
-from procgen.upkeep.wording import heading_for, last_done, limit_used, meter_line, remarks, time_left
+from procgen.upkeep.wording import heading_for, last_done, limit_used, meter_line, plans, remarks, time_left
 
 COLOURS = {
     Standing.OVERDUE: "bold red",
@@ -55,7 +55,7 @@ def _table(machine: MachineDue) -> Iterator[Line]:
 def _cells(due: Due) -> tuple[str, ...]:
     bites = limit_used(due.bites, due.on) if due.bites else ""
     day = due.due_on.isoformat() if due.due_on else ""
-    return due.standing.value, due.item.kind, due.item.title, day, time_left(due), bites
+    return due.standing.value, due.item.kind, due.item.title, day, time_left(due.days_left), bites
 
 
 def _more(due: Due, machine: MachineDue, margin: str) -> Iterator[Line]:
@@ -63,7 +63,7 @@ def _more(due: Due, machine: MachineDue, margin: str) -> Iterator[Line]:
     others = [limit_used(use, due.on) for use in due.limits if use is not due.bites and use.gauge]
     done = f"last done: {last_done(due, machine.machine.meter)}"
     yield Line((margin + "; ".join((done, *others)), "dim"))
-    for remark in remarks(due, machine):
+    for remark in (*remarks(due, machine), *plans(due)):
         yield Line((margin + remark, "dim"))
 
 

@@ -4,6 +4,7 @@ Due soon: no more than 90 days are left, or no more than a tenth of the interval
 are used, or work done every month would always be due soon. Common practice, no source.
 """
 
+import math
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
@@ -48,6 +49,11 @@ class Gauge:
         if used <= self.used:
             return self.start
         return days_later(self.start, (used - self.used) / self.per_day) if self.per_day else None
+
+    def in_whole_numbers(self) -> tuple[int, int, int]:
+        """(p, q, r) so that (p + q · days) / r is used: exact for a program that has no fractions."""
+        whole = math.lcm(self.used.denominator, self.per_day.denominator)
+        return int(self.used * whole), int(self.per_day * whole), whole
 
 
 def soon_from(gauge: Gauge, due_on: date | None) -> date | None:

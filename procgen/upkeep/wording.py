@@ -24,9 +24,11 @@ def span(days: int) -> str:
     return f"{days * 4 // 1461} years"
 
 
-def time_left(due: Due) -> str:
-    """ "34 days left", "due today", "7 months over"; empty where no day is known."""
-    days = due.days_left
+def time_left(days: int | None) -> str:
+    """How long there is: "34 days left", "due today", "7 months over"; empty where no day is known.
+
+    days: until it is due, negative once it is overdue. `due.js` has the same rule.
+    """
     if days is None:
         return ""
     if days == 0:
@@ -72,13 +74,17 @@ def how_done(since: Since, due_title: str) -> str:
 
 
 def remarks(due: Due, machine: MachineDue) -> tuple[str, ...]:
-    """What else there is to say: why it counts as done, what cannot be told, which job will do it."""
+    """What else there is to say: why it counts as done, what cannot be told."""
     since = due.since
     by = machine.machine.schedule.get(since.by) if since else None
     said = [how_done(since, by.title if by else "") if since else ""]
     said += [f"{use.text}: {use.trouble}" for use in due.limits if use.trouble]
-    said += [f"planned{f' {job.planned}' if job.planned else ''}: {job.title}" for job in due.planned]
     return tuple(dict.fromkeys(each for each in said if each))
+
+
+def plans(due: Due) -> tuple[str, ...]:
+    """The jobs that will do it: "planned 2026-12-12: Launch Two, belt service"."""
+    return tuple(f"planned{f' {job.planned}' if job.planned else ''}: {job.title}" for job in due.planned)
 
 
 def meter_figure(value: Fraction, meter: str) -> str:
