@@ -23,7 +23,7 @@ from procgen.manual.paths import safe_name
 from procgen.manual.state_words import state_words
 from procgen.manual.step_view import CalloutMark, Consumed, Doing, GroupView, Limits, Run, StepView
 from procgen.manual.work import StepMark, anchor_of, mark_of
-from procgen.plan.steps import Group, Plan, PlannedStep
+from procgen.plan.steps import Group, Maker, Plan, PlannedStep
 from procgen.plan.tooling import tools_at
 
 
@@ -202,6 +202,8 @@ class StepWriter:
         yield from (items[action.item] for action in planned.actions if action.item in items)
 
     def _doings(self, planned: PlannedStep) -> Iterator[Doing]:
+        if planned.maker is Maker.DATA:
+            return  # the words are made from these very actions and say the same
         for verb, actions in groupby(planned.actions, key=lambda action: action.verb):
             ids = tuple(action.item for action in actions)
             yield Doing(verb.value.capitalize(), self.leaf.items(ids, self.plan.machine))

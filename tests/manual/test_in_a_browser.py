@@ -40,6 +40,14 @@ ONE_OF_EACH = (
     "find.html",
     "report.html",
 )
+COLOURFUL = (
+    "index.html",
+    "machine/m40/pump-bolts.html",
+    "procedure/renew-raw-water-impeller.html",
+    "notices.html",
+    "find.html",
+    "report.html",
+)
 LIGHTS = ("day", "night", "bench")
 
 
@@ -86,9 +94,9 @@ def test_axe_finds_nothing_on_any_kind_of_page(browser: Browser, site: str, ligh
     context.add_init_script(f"localStorage.setItem('manual-light', '{light}')")
     page = context.new_page()
     found = []
-    # Only colours differ between the lights.
+    # Only colours differ between the lights, and these pages have them all.
     rules = {} if light == "day" else {"runOnly": ["color-contrast", "link-in-text-block"]}
-    for path in ONE_OF_EACH:
+    for path in ONE_OF_EACH if light == "day" else COLOURFUL:
         page.goto(site + path)
         if path == "find.html":
             page.keyboard.type("pump")
