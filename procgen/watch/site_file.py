@@ -43,5 +43,8 @@ def read_site_file(folder: Path, path: str) -> bytes | None:
         descriptor = os.open(file, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0))
     except (OSError, RuntimeError, ValueError):
         return None
+    if not stat.S_ISREG(os.fstat(descriptor).st_mode):
+        os.close(descriptor)
+        return None
     with os.fdopen(descriptor, "rb") as opened:
-        return opened.read() if stat.S_ISREG(os.fstat(opened.fileno()).st_mode) else None
+        return opened.read()

@@ -1,5 +1,6 @@
 """When to look again: the system's events about a folder, gathered until it is quiet."""
 
+import logging
 import time
 from contextlib import suppress
 from pathlib import Path
@@ -13,6 +14,9 @@ QUIET_S = 0.08
 """Without an event for so long, whoever was writing is done: editors write a file in several acts."""
 UNREST_S = 1.0
 """After so long it is built whether or not the events go on."""
+# A folder that is removed while it is watched is nothing to tell a person about, and watchdog would.
+logging.getLogger("watchdog").addHandler(logging.NullHandler())
+
 _MERE_READING = frozenset({"opened", "closed_no_write"})
 """Building reads every file; heeding these would be building for ever."""
 
