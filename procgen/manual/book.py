@@ -27,6 +27,7 @@ from procgen.manual.press import Press
 from procgen.manual.prose import Referent
 from procgen.manual.theme import Theme
 from procgen.manual.work import StepMark, Work, mark_of, work
+from procgen.plan.naming import in_sentence
 from procgen.plan.steps import Plan
 from procgen.upkeep.due import MachineDue, due
 
@@ -268,7 +269,8 @@ def value_in_text(record: Record, value: str, measures: Measures) -> str | None:
         case _, "" | "title":
             return title_of(record)
         case Fastener(torque=torque), "torque" if torque:
-            return measures.torque_line(torque)
+            line = measures.torque_line(torque)
+            return in_sentence(line) if torque.is_by_hand else line
         case Spec(limits=limits), "limits" if limits:
             return measures.text(limits)
         case Fluid(capacity=capacity), "capacity" if capacity:
