@@ -15,6 +15,7 @@ LAYERS = (
     {"plan"},
     {"upkeep"},
     {"checks"},
+    {"sheet"},
     {"manual", "report"},
     {"output"},
     {"flow", "explain", "starter", "torque_answer", "watch", "cli"},
