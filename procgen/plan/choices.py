@@ -1,7 +1,6 @@
 """What varies in a procedure (options, variants, outcomes) as variables of truth tables, and back as conditions."""
 
 from collections.abc import Mapping
-from itertools import combinations, product
 
 from procgen.library.condition import ALWAYS, NEVER, All, Any, Condition, Is, Not, both
 from procgen.plan.cases import ALL, NONE, UNKNOWN, Cases, variable
@@ -9,7 +8,7 @@ from procgen.plan.cases import ALL, NONE, UNKNOWN, Cases, variable
 Value = bool | str
 Assignment = dict[str, Value]
 
-_PATIENCE = 4000
+_PATIENCE = 20_000
 """How many partial assignments are tried for the smallest one before a merely irreducible one is taken."""
 
 
@@ -20,6 +19,7 @@ class Choices:
         self.values: dict[str, tuple[Value, ...]] = {}
         self._tables: dict[str, dict[Value, Cases]] = {}
         self._name_of: list[str] = []
+        self._numbers: dict[str, tuple[int, ...]] = {}
         self._known: dict[int, tuple[Condition, Cases]] = {}
         for name, each in (values or {}).items():
             self.add(name, each)
@@ -30,6 +30,7 @@ class Choices:
         width = max(len(values) - 1, 0).bit_length()
         first = len(self._name_of)
         self._name_of.extend([name] * width)
+        self._numbers[name] = tuple(range(first, first + width))
         tables = dict.fromkeys(values, NONE)
         for code in range(1 << width):
             table = ALL
@@ -71,18 +72,6 @@ class Choices:
                     table = table | self.cases(part)
                 return table
 
-    def fixed(self, cases: Cases, name: str, value: Value) -> Cases:
-        """`cases` where it is known that the choice `name`, which has two values, is `value`."""
-        number = self._name_of.index(name)
-        return cases.given(number, value is not self.values[name][0])
-
-    def forgotten(self, cases: Cases, name: str) -> Cases:
-        """Where `cases` holds for some value of the choice `name`."""
-        for number, owner in enumerate(self._name_of):
-            if owner == name:
-                cases = cases.given(number, False) | cases.given(number, True)
-        return cases
-
     def names(self, cases: Cases) -> tuple[str, ...]:
         """The choices that `cases` depends on, in the order in which they were added."""
         return () if cases is UNKNOWN else tuple(dict.fromkeys(self._name_of[number] for number in cases.on))
@@ -110,17 +99,13 @@ class Choices:
 
     def _cube(self, cases: Cases, wanted: Cases) -> Assignment:
         """The smallest partial assignment that lies wholly in `cases` and touches `wanted`."""
-        names = tuple(dict.fromkeys((*self.names(cases), *self.names(wanted))))
-        tried = 0
+        names = self.names(cases)
+        search = _Search(self, names)
         for size in range(len(names) + 1):
-            for chosen in combinations(names, size):
-                for values in product(*(self.values[name] for name in chosen)):
-                    tried += 1
-                    cube = dict(zip(chosen, values, strict=True))
-                    table = self.table(cube)
-                    if cases.covers(table) and table & wanted is not NONE:
-                        return cube
-            if tried > _PATIENCE:
+            found = search.within(cases, wanted, size)
+            if found is not None:
+                return found
+            if search.tried > _PATIENCE:
                 break
         return self._irreducible(cases, wanted, names)
 
@@ -140,12 +125,48 @@ class Choices:
                 cube = fewer
         return cube
 
+    def settle(self, cases: Cases, name: str, value: Value) -> Cases:
+        """`cases` where it is known that the choice `name` is `value`."""
+        code = self.values[name].index(value)
+        for number in self._numbers[name]:
+            cases = cases.given(number, bool(code & 1))
+            code >>= 1
+        return cases
+
     def table(self, cube: Mapping[str, Value]) -> Cases:
         """Where all of these choices are made."""
         table = ALL
         for name, value in cube.items():
             table = table & self.where(name, value)
         return table
+
+
+class _Search:
+    """Looks for partial assignments, one choice after the other, and stops where nothing can come of it."""
+
+    def __init__(self, choices: Choices, names: tuple[str, ...]) -> None:
+        self.choices = choices
+        self.names = names
+        self.tried = 0
+        self.widest = max((len(choices.values[name]) - 1 for name in names), default=0).bit_length()
+
+    def within(self, cases: Cases, wanted: Cases, size: int, start: int = 0) -> Assignment | None:
+        """Choices for at most `size` of the names from `start` on that fill `cases` and leave something of `wanted`."""
+        self.tried += 1
+        if wanted is NONE or cases is NONE:
+            return None
+        if cases is ALL:
+            return {}
+        if cases.bits.bit_count() << size * self.widest < 1 << len(cases.on):
+            return None  # fewer cases than are left open by fixing that many choices
+        for index in range(start, len(self.names)):
+            name = self.names[index]
+            for value in self.choices.values[name]:
+                settle = self.choices.settle
+                found = self.within(settle(cases, name, value), settle(wanted, name, value), size - 1, index + 1)
+                if found is not None:
+                    return {name: value, **found}
+        return None
 
 
 def _conjunction(cube: Assignment) -> Condition:

@@ -127,7 +127,7 @@ class Course:
             return ALL if holds(condition, {**self._fixed, **dict.fromkeys(accepted, True)}) else NONE
         where = self._choices.cases(condition)
         for outcome in accepted:
-            where = self._choices.fixed(where, outcome, True)
+            where = self._choices.settle(where, outcome, True)
         return where
 
     def _owners(self, branch_of: str | None) -> Iterable[str]:

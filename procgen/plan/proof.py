@@ -79,7 +79,7 @@ class _Prover:
         self._guards: dict[tuple[Verb, str], tuple[Guard, ...]] = {}
         self._found: dict[tuple[object, ...], _Found] = {}
         self._reported: dict[str, dict[tuple[Fault, bool], Cases]] = {}
-        self._disturbed: set[str] = set()
+        self._taken_apart = self._first_disturbed() if plan.procedure.is_bare else {}
         self._here: int | None = None
 
     def run(self) -> Proof:
@@ -111,7 +111,7 @@ class _Prover:
         self._here = index
         acting = where - self.course.world.already(action)
         for guard in sense(action.verb, action.item):
-            if not self._is_taken_for_granted(action):
+            if not self._is_taken_for_granted(index, action):
                 self._test(guard, where, action)
         known = self._guards.get((action.verb, action.item))
         if known is None:
@@ -122,7 +122,6 @@ class _Prover:
 
     def wrote(self, fact: str, where: Cases) -> None:
         """A fact has changed: whatever was said about it may be said again."""
-        self._disturbed.add(fact)
         said = self._reported.get(fact, {})
         for key in said:
             said[key] = said[key] - where
@@ -137,9 +136,23 @@ class _Prover:
 
     # Judging
 
-    def _is_taken_for_granted(self, action: Action) -> bool:
+    def _first_disturbed(self) -> dict[str, int]:
+        """For each fact the first step, as they stand, that takes it out of service."""
+        first: dict[str, int] = {}
+        for index, planned in enumerate(self.plan.steps):
+            for action in planned.actions:
+                for fact, value in self.course.world.effects(action):
+                    if value:
+                        first.setdefault(fact, index)
+        return first
+
+    def _is_taken_for_granted(self, index: int, action: Action) -> bool:
         """Whether an action puts back what plain text may have taken apart, in a procedure that declares nothing."""
-        return self.plan.procedure.is_bare and action.verb in RESTORES and action.item not in self._disturbed
+        return (
+            self.plan.procedure.is_bare
+            and action.verb in RESTORES
+            and index <= self._taken_apart.get(action.item, len(self.plan.steps))
+        )
 
     def _test(self, guard: Guard, where: Cases, action: Action | None) -> None:
         if where is NONE:
