@@ -63,6 +63,8 @@ class Book:
 
     site: SiteInput
     _press: Press = field(repr=False)
+    blocks: dict[tuple[str, int, str], Markup] = field(default_factory=dict, repr=False)
+    """Texts that are set already: by their words, their machine, and the folder of the page."""
 
     @property
     def library(self) -> Library:
@@ -162,7 +164,14 @@ class Leaf:
 
     def block(self, text: Prose | None, machine: Machine | None = None) -> Markup:
         """An author's text as paragraphs; empty for None."""
-        return prose.block(text.text, self._resolver(machine)) if text else Markup()
+        if not text:
+            return Markup()
+        # A component's steps stand in every procedure that takes it off: what was set once for a folder is kept.
+        key = (text.text, id(machine), self.path.rpartition("/")[0])
+        blocks = self.book.blocks
+        if key not in blocks:
+            blocks[key] = prose.block(text.text, self._resolver(machine))
+        return blocks[key]
 
     def line(self, text: Prose | str | None, machine: Machine | None = None) -> Markup:
         """An author's text in one line; empty for None."""
@@ -180,9 +189,8 @@ class Leaf:
             text = value_in_text(record, reference.value, self.book.measures)
             if text is None:
                 return None
-            link = self.record(record)
             within = record.address.kind in _COMMON_NOUNS and not reference.value
-            return Referent(text, "" if link.href == paths.relative(self.path, self.path) else link.href, within)
+            return Referent(text, self.record(record).href, within)
 
         return resolve
 

@@ -1,8 +1,8 @@
 """Where each thing's page is, and the anchors on it: readable, the same on every system, and never two in one place."""
 
 import hashlib
-import posixpath
 import re
+from functools import lru_cache
 
 from procgen.library.library import Library
 from procgen.library.origin import ITEM_KINDS, Address, Kind
@@ -35,6 +35,7 @@ CALCULATOR = "torque-calculator.html"
 INDEX_SCRIPT = "find-index.js"
 
 
+@lru_cache(maxsize=65536)
 def safe_name(name: str) -> str:
     """An id as a file name or an anchor. A plain id stays as it is; any other gets a name of its own."""
     if _PLAIN.fullmatch(name) and len(name) <= _LONGEST and name not in _DEVICES:
@@ -73,8 +74,18 @@ def torque_table_path(machine_id: str) -> str:
 
 
 def relative(here: str, there: str, anchor: str = "") -> str:
-    """The link from one page to another, or to an anchor on the page itself."""
-    hash_ = f"#{anchor}" if anchor else ""
+    """The link from one page to another, or to an anchor on the page itself. Both paths are plain ones."""
     if here == there and anchor:
-        return hash_
-    return posixpath.relpath(there, posixpath.dirname(here) or ".") + hash_
+        return f"#{anchor}"
+    way = _way(here.rpartition("/")[0], there)
+    return f"{way}#{anchor}" if anchor else way
+
+
+@lru_cache(maxsize=65536)
+def _way(folder: str, there: str) -> str:
+    """From a folder to a page. posixpath.relpath asks for the working directory each time, and links are many."""
+    own, other = folder.split("/") if folder else [], there.split("/")
+    shared = 0
+    while shared < min(len(own), len(other) - 1) and own[shared] == other[shared]:
+        shared += 1
+    return "../" * (len(own) - shared) + "/".join(other[shared:])

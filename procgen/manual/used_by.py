@@ -32,6 +32,10 @@ _PHRASES = {
 }
 
 
+_MOST_STEPS = 12
+"""A tool that is in nearly every step is not looked for step by step."""
+
+
 @dataclass(frozen=True, slots=True)
 class UseLine:
     """One thing that names it, with its steps where it is a procedure."""
@@ -63,8 +67,11 @@ def used_by(address: Address, leaf: Leaf) -> tuple[UseGroup, ...]:
 
 def _in_procedures(address: Address, leaf: Leaf) -> Iterator[UseLine]:
     for touch in leaf.book.work.get(address, ()):
-        steps = tuple(Link(mark.number, leaf.to(touch.procedure, mark.anchor).href) for mark in touch.steps)
-        yield UseLine(leaf.to(touch.procedure), steps)
+        marks = touch.steps if len(touch.steps) <= _MOST_STEPS else touch.steps[:1]
+        steps = [Link(mark.number, leaf.to(touch.procedure, mark.anchor).href) for mark in marks]
+        if len(touch.steps) > len(marks):
+            steps.append(Link(f"and {len(touch.steps) - len(marks)} more", ""))
+        yield UseLine(leaf.to(touch.procedure), tuple(steps))
 
 
 def _phrase(use: Use) -> str:

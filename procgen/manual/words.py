@@ -15,6 +15,9 @@ from procgen.manual.page import Page
 from procgen.manual.paths import safe_name
 from procgen.manual.records import every_record
 
+_LONG = 600
+"""With more entries than this, each letter of the index has a page."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TermView:
@@ -41,6 +44,18 @@ class IndexLetter:
     letter: str
     anchor: str
     lines: tuple[IndexLine, ...]
+    href: str
+    """Of the page with its lines, where the index is too long for one; else the anchor."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LetterView:
+    """A letter of a long index on a page of its own."""
+
+    title: str
+    number: str
+    letter: IndexLetter
+    back: Link
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,15 +71,36 @@ class WordsView:
 def pages(book: Book) -> Iterator[Page]:
     """The one page."""
     leaf = book.leaf(paths.WORDS, numbering.WORDS)
+    letters = tuple(_letters(leaf))
     view = WordsView(
         title="Words and index",
         number=numbering.WORDS,
         terms=tuple(
             _term(term, leaf) for term in sorted(book.library.terms.values(), key=lambda term: sort_key(term.title))
         ),
-        letters=tuple(_letters(leaf)),
+        letters=letters,
     )
     yield leaf.page("words.html", view, title=view.title, number=view.number)
+    if _is_long(leaf):
+        for letter in letters:
+            yield _letter_page(book, letter)
+
+
+def _is_long(leaf: Leaf) -> bool:
+    return sum(1 for _ in every_record(leaf.library)) > _LONG
+
+
+def _letter_page(book: Book, letter: IndexLetter) -> Page:
+    leaf = book.leaf(_letter_path(letter.letter), numbering.WORDS)
+    full = next(other for other in _letters(leaf) if other.letter == letter.letter)
+    title = f"Index, {letter.letter}"
+    back = Link("Words and index", leaf.href(paths.WORDS))
+    view = LetterView(title=title, number=numbering.WORDS, letter=full, back=back)
+    return leaf.page("letter.html", view, title=title, number=numbering.WORDS)
+
+
+def _letter_path(letter: str) -> str:
+    return f"index/{safe_name(letter.lower())}.html"
 
 
 def sort_key(title: str) -> tuple[str, str]:
@@ -84,6 +120,7 @@ def _term(term: Term, leaf: Leaf) -> TermView:
 
 
 def _letters(leaf: Leaf) -> Iterator[IndexLetter]:
+    is_long, on_letter_page = _is_long(leaf), leaf.path != paths.WORDS
     by_letter: dict[str, list[tuple[Record, str]]] = {}
     for record, kind in named_records(leaf):
         first = sort_key(record.title)[0][:1].upper()
@@ -91,7 +128,9 @@ def _letters(leaf: Leaf) -> Iterator[IndexLetter]:
     for letter in sorted(by_letter):
         entries = sorted(by_letter[letter], key=lambda entry: (*sort_key(entry[0].title), entry[0].address))
         lines = tuple(IndexLine(leaf.record(record), kind) for record, kind in entries)
-        yield IndexLetter(letter, f"letter-{safe_name(letter.lower())}", lines)
+        anchor = f"letter-{safe_name(letter.lower())}"
+        href = leaf.href(_letter_path(letter)) if is_long else f"#{anchor}"
+        yield IndexLetter(letter, anchor, lines if on_letter_page or not is_long else (), href)
 
 
 def named_records(leaf: Leaf) -> Iterator[tuple[Record, str]]:
