@@ -56,26 +56,23 @@ def _up_to(each: Tightening) -> Iterator[PlannedStep]:
 
 def _put_on(each: Tightening, before: Iterable[PlannedStep], library: Library) -> frozenset[Threads]:
     """What any step up to the tightening puts on the threads of this fastener, by action, by words or by amount."""
-    found: set[Threads] = set()
+    id_, found = each.fastener.id, set[Threads]()
     for planned in before:
         step = planned.step
-        touches = any(action.item == each.fastener.id for action in planned.actions)
-        lubricates = any(
-            action.verb is Verb.LUBRICATE and action.item == each.fastener.id for action in planned.actions
-        )
-        found |= set(_in_words(step, each.fastener, touches=touches))
-        if touches:
+        verbs = {action.verb for action in planned.actions if action.item == id_}
+        if not verbs and not (step.do and f"{{{id_}" in step.do.text):
+            continue
+        found |= set(_in_words(step, each.fastener, touches=bool(verbs)))
+        if verbs:
             used = [library.parts[amount.part] for amount in step.uses if amount.part in library.parts]
             found |= {kind for part in used for kind in _substances(f"with {part.address.id}, with {part.title}")}
-        if lubricates and not found:
+        if Verb.LUBRICATE in verbs and not found:
             found.add(Threads.OILED)
     return frozenset(found)
 
 
 def _in_words(step: Step, fastener: Fastener, *, touches: bool) -> Iterator[Threads]:
-    if step.do is None or not (touches or f"{{{fastener.id}" in step.do.text):
-        return
-    for sentence in sentences(step.do.text):
+    for sentence in sentences(step.do.text) if step.do else ():
         named = any(reference.name == fastener.id for reference in references(sentence))
         if named or (touches and _ON_THREADS.search(sentence)):
             yield from _substances(sentence) if not _NEVER.search(sentence) else ()
