@@ -7,11 +7,8 @@ from markupsafe import Markup
 
 from procgen.finding import Finding
 from procgen.library.condition import names
-from procgen.library.machine import Procedure
-from procgen.library.origin import Address, Kind
 from procgen.manual import job_lists
-from procgen.manual.authority import CitationView, citation
-from procgen.manual.book import Book, Leaf, Link
+from procgen.manual.book import Book, Link
 from procgen.manual.deviations import Deviation, deviations_of_procedure, findings_on
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.figure_view import FigureView, figure_view
@@ -19,6 +16,7 @@ from procgen.manual.fingerprint import fingerprint
 from procgen.manual.notice_view import NoticeView, notice_view, worst_first
 from procgen.manual.page import Page
 from procgen.manual.paths import path_of
+from procgen.manual.sources_used import SourceUsed, sources_used
 from procgen.manual.step_view import GroupView, Run, StepView
 from procgen.manual.step_writer import StepWriter
 from procgen.manual.used_by import UseGroup, used_by
@@ -66,7 +64,7 @@ class ProcedureView:
     runs: tuple[Run, ...]
     figures: tuple[FigureView, ...]
     """Those that no step shows."""
-    citations: tuple[CitationView, ...]
+    sources: tuple[SourceUsed, ...]
     used_by: tuple[UseGroup, ...]
     deviations: tuple[Deviation, ...]
     findings: tuple[Finding, ...]
@@ -142,7 +140,7 @@ def _view(writer: StepWriter, runs: tuple[Run, ...], mark: str) -> ProcedureView
         torques=job_lists.torques(writer),
         runs=runs,
         figures=tuple(_unshown_figures(writer)),
-        citations=tuple(_citations(procedure, leaf)),
+        sources=sources_used(writer),
         used_by=used_by(procedure.address, leaf),
         deviations=tuple(deviations_of_procedure(procedure, leaf)),
         findings=findings_on(procedure, leaf.book) if leaf.book.site.draft else (),
@@ -195,14 +193,3 @@ def _unshown_figures(writer: StepWriter) -> Iterator[FigureView]:
         view = figure_view(figure, writer.leaf, writer.plan.machine, writer.steps_of)
         if id_ not in shown and view:
             yield view
-
-
-def _citations(procedure: Procedure, leaf: Leaf) -> Iterator[CitationView]:
-    own = citation(procedure.source, leaf)
-    if own:
-        yield own
-
-
-def procedure_link(leaf: Leaf, id_: str) -> Link:
-    """The link to a procedure."""
-    return leaf.to(Address(Kind.PROCEDURE, id_))
