@@ -22,7 +22,7 @@ from procgen.plan.world import World
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
+class Situation:
     """The state of everything between two steps."""
 
     facts: Mapping[str, Cases]
@@ -43,6 +43,11 @@ class Failure:
         """What makes it the same failure in another order of the same steps."""
         return str(self.guard.fault), self.guard.of, self.step
 
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Everything that it is about."""
+        return (self.guard.of, self.guard.item, *(want.fact for want in self.guard.wants))
+
 
 @dataclass(slots=True)
 class Trial:
@@ -57,37 +62,37 @@ class Trial:
     def __post_init__(self) -> None:
         self._world = World(self.structure)
 
-    def begin(self, procedure: Procedure) -> Moment:
+    def begin(self, procedure: Procedure) -> Situation:
         """Where a procedure starts."""
         course = Course(self.structure, self.notices, self.choices)
         course.begin(procedure)
-        return Moment(course.world.facts, course.possible)
+        return Situation(course.world.facts, course.possible)
 
-    def walk(self, moment: Moment, steps: Iterable[PlannedStep]) -> tuple[Moment, tuple[Failure, ...]]:
+    def walk(self, situation: Situation, steps: Iterable[PlannedStep]) -> tuple[Situation, tuple[Failure, ...]]:
         """The state after the steps, and the guards that fail on the way.
 
         Branches stand with the step that they belong to, and loops lie within the steps.
         """
-        self._world.facts = dict(moment.facts)
-        watch = _Watch(self._world, self.choices, self._guards, moment.possible)
+        self._world.facts = dict(situation.facts)
+        watch = _Watch(self._world, self.choices, self._guards, situation.possible)
         course = Course(self.structure, self.notices, self.choices, watch)
-        course.world, course.possible = self._world, moment.possible
+        course.world, course.possible = self._world, situation.possible
         for planned in steps:
             course.take(planned)
-        return Moment(self._world.facts, course.possible), tuple(watch.failures)
+        return Situation(self._world.facts, course.possible), tuple(watch.failures)
 
-    def ending(self, moment: Moment) -> tuple[Failure, ...]:
+    def ending(self, situation: Situation) -> tuple[Failure, ...]:
         """What is not as it must be when all is done."""
-        self._world.facts = dict(moment.facts)
+        self._world.facts = dict(situation.facts)
         return tuple(
             Failure(guard, "")
-            for guard in at_the_end(self.structure, moment.facts)
-            if self._world.lacking(guard.wants, moment.possible) is not NONE
+            for guard in at_the_end(self.structure, situation.facts)
+            if self._world.lacking(guard.wants, situation.possible) is not NONE
         )
 
-    def disturbed(self, moment: Moment, item: str) -> Cases:
+    def disturbed(self, situation: Situation, item: str) -> Cases:
         """Where an item is disturbed."""
-        self._world.facts = dict(moment.facts)
+        self._world.facts = dict(situation.facts)
         return self._world.disturbed(item)
 
 

@@ -1,0 +1,89 @@
+"""Why something is not shared in a job, in words for the mechanic."""
+
+from collections.abc import Sequence
+
+from procgen.finding import Because
+from procgen.library.machine import Machine
+from procgen.library.origin import ItemId
+from procgen.plan.guards import Fault
+from procgen.plan.job_plan import NotShared
+from procgen.plan.job_tasks import Chain
+from procgen.plan.naming import does, still, the
+from procgen.plan.ordering import Stuck
+from procgen.plan.sharing import Node, Order
+from procgen.plan.trial import Failure
+
+
+class Speaker:
+    """Speaks of the procedures of a job."""
+
+    def __init__(self, chains: Sequence[Chain], machine: Machine) -> None:
+        self.chains = chains
+        self.items = machine.items
+
+    def clash(self, order: Order, circle: Sequence[int]) -> str:
+        """Why a ring of nodes can have no order: two procedures that want the same things the other way round."""
+        for first in circle:
+            for second in circle:
+                one = self._who(order, first, second)
+                other = self._who(order, second, first)
+                if first != second and one is not None and other is not None:
+                    before, after = self._does(order.nodes[first]), self._does(order.nodes[second])
+                    return f"{self._title(one)} {before} before it {after}, and {self._title(other)} does it the other way round"
+        named = dict.fromkeys(task for index in circle for task in order.nodes[index].tasks)
+        return f"{self._titles(tuple(named))} want it in orders that contradict each other"
+
+    def _who(self, order: Order, first: int, second: int) -> int | None:
+        """A procedure that does the first before the second."""
+        for task, chain in enumerate(order.chains):
+            places = [[place for place, nodes in enumerate(chain) if node in nodes] for node in (first, second)]
+            if places[0] and places[1] and places[0][0] < places[1][-1]:
+                return task
+        return None
+
+    def no_order(self, stuck: Stuck) -> str:
+        """Why no order is safe."""
+        known = next((each for each in stuck.failures if each.guard.of in self.items), None)
+        start = "no order of the steps is safe" if stuck.is_certain else "no safe order was found"
+        return f"{start}: {self._state(known)}" if known else start
+
+    def _state(self, failure: Failure) -> str:
+        guard = failure.guard
+        want = next((each for each in guard.wants if each.fact in self.items), None)
+        about = the(self.items, guard.item) if guard.item in self.items else ""
+        if guard.fault is Fault.LEFT_UNDONE:
+            return f"at the end {still(self.items, guard.of, disturbed=True)}"
+        if want is None:
+            return f"{the(self.items, guard.of)} stands against it ({guard.fault})"
+        state = still(self.items, want.fact, disturbed=not want.value)
+        return f"{state} when the work comes to {about} ({guard.fault})" if about else f"{state} ({guard.fault})"
+
+    def not_shared(self, items: Sequence[str], tasks: tuple[int, ...], reason: str) -> NotShared:
+        """What is done more than once, and why."""
+        name = the(self.items, items[0]) if items else "what is done once per job"
+        who = self._titles(tasks)
+        why = reason or "they run one after the other, since nothing that was tried lets them share"
+        return NotShared(
+            items=tuple(map(ItemId, items)),
+            tasks=tasks,
+            reason=f"{name[0].upper()}{name[1:]} is not shared by {who}: {why}.",
+            because=tuple(
+                Because(message=self.chains[task].procedure.title, place=self.chains[task].task.origin.place)
+                for task in tasks
+            ),
+        )
+
+    def _does(self, node: Node) -> str:
+        action = next((token.doing for token in node.block.tokens if token.doing), None)
+        top = node.steps[0]
+        for each in top.actions:
+            if action == (each.verb, each.item):
+                return does(self.items, each)
+        return does(self.items, top.actions[0]) if top.actions else "does its steps"
+
+    def _title(self, task: int) -> str:
+        return f'"{self.chains[task].procedure.title}"'
+
+    def _titles(self, tasks: Sequence[int]) -> str:
+        named = [self._title(task) for task in tasks]
+        return named[0] if len(named) == 1 else f"{', '.join(named[:-1])} and {named[-1]}"
