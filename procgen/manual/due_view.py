@@ -9,12 +9,12 @@ from procgen.manual.drawings.trend import TrendDrawing, trend_drawing
 from procgen.manual.measures import Measured
 from procgen.upkeep.due import Due, MachineDue, most_urgent_first
 from procgen.upkeep.gauge import Standing
+from procgen.upkeep.history import Basis
 from procgen.upkeep.limits import LimitUse
 from procgen.upkeep.trend import Axis, Reading, Trend
 from procgen.upkeep.wording import (
     bites_first,
     heading_for,
-    last_done,
     meter_figure,
     meter_line,
     percent,
@@ -51,7 +51,10 @@ class DueLine:
     left: str
     used: tuple[UsedView, ...]
     """Of each limit, the one that bites first."""
-    last: str
+    done_on: str
+    """Day from which it counts, ISO 8601; empty where nothing tells."""
+    done: str
+    """What was done on that day, or what the meter said."""
     remarks: tuple[str, ...]
     planned: tuple[Link, ...]
     is_fine: bool
@@ -144,11 +147,21 @@ def _line(due: Due, machine: MachineDue, leaf: Leaf) -> DueLine:
         soon_on=due.soon_on.isoformat() if due.soon_on else "",
         left=time_left(due.days_left),
         used=tuple(_used(use, due) for use in bites_first(due)),
-        last=last_done(due, machine.machine.meter),
+        done_on=due.since.on.isoformat() if due.since else "",
+        done=_done(due, machine),
         remarks=remarks(due, machine),
         planned=tuple(_job(due, leaf)),
         is_fine=due.standing is Standing.FINE,
     )
+
+
+def _done(due: Due, machine: MachineDue) -> str:
+    since, meter = due.since, machine.machine.meter
+    if since is None:
+        return "never done"
+    if since.basis is Basis.IN_SERVICE:
+        return "came into service; never done"
+    return f"at {meter_figure(since.meter, meter)}" if since.meter is not None and meter != "none" else ""
 
 
 def _used(use: LimitUse, due: Due) -> UsedView:

@@ -48,6 +48,8 @@ class Row:
     due_on: str
     """ISO 8601; empty where nobody knows."""
     is_due_in_view: bool
+    is_due_later: bool
+    """After the right end of the chart."""
     due_x: str
     """Where its day is, or the end of the chart that is nearest to it."""
 
@@ -150,6 +152,7 @@ def _row(due: Due, place: int, scale: _Scale) -> Row:
         over=scale.bar(due_on, due.on),
         due_on=due_on.isoformat() if due_on else "",
         is_due_in_view=due_on is not None and scale.first <= due_on <= scale.last,
+        is_due_later=due_on is not None and due_on > scale.last,
         due_x=_px(scale.x(due_on)) if due_on else "",
     )
 

@@ -19,6 +19,8 @@ from procgen.upkeep.trend import Axis, Projection, Series, Trend
 _WIDTH = 620.0
 _HEIGHT = 250.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 58.0, 20.0, 30.0, 36.0
+_RENEWED = 56.0
+"""Room for the word over a renewal."""
 _TICKS_Y = 4
 _TICKS_X = 6
 _AHEAD = Fraction(1, 2)
@@ -81,8 +83,8 @@ class TrendDrawing:
     ticks_x: tuple[Tick, ...]
     ticks_y: tuple[Tick, ...]
     limits: tuple[LimitLine, ...]
-    renewals: tuple[str, ...]
-    """The x of each."""
+    renewals: tuple[Tick, ...]
+    """Their lettering is left out where there is no room for it."""
     joined: tuple[str, ...]
     """The `points` of a polyline for each part."""
     dots: tuple[Dot, ...]
@@ -136,7 +138,7 @@ def trend_drawing(trend: Trend, meter: str, words: str) -> TrendDrawing | None:
         ticks_x=tuple(_ticks_x(trend.axis, frame)),
         ticks_y=tuple(_ticks_y(frame)),
         limits=tuple(_limits(trend, frame)),
-        renewals=tuple(_renewals(trend, frame)),
+        renewals=tuple(_lettered(tuple(_renewals(trend, frame)))),
         joined=tuple(_joined(series, frame) for series in trend.series if len(series.readings) > 1),
         dots=tuple(_dots(trend, frame)),
         fitted=_stroke(current, frame, current.readings[0].x, current.readings[-1].x) if current.line else None,
@@ -204,6 +206,15 @@ def _renewals(trend: Trend, frame: _Frame) -> Iterator[str]:
             on_the_day = next((r.x for r in (*before.readings, *after.readings) if r.on == after.renewed_on), None)
             following = after.readings[0].x if after.readings else last
             yield frame.x(on_the_day if on_the_day is not None else (last + following) / 2)
+
+
+def _lettered(places: tuple[str, ...]) -> Iterator[Tick]:
+    free_from = -math.inf
+    for at in places:
+        has_room = float(at) - _RENEWED / 2 >= free_from
+        if has_room:
+            free_from = float(at) + _RENEWED / 2
+        yield Tick(at=at, text="renewed" if has_room else "")
 
 
 def _joined(series: Series, frame: _Frame) -> str:
