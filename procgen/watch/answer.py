@@ -101,6 +101,9 @@ class Handler(BaseHTTPRequestHandler):
         is_page = path is not None and _type_of(path) == HTML
         if path and data is not None:
             self._send(HTTPStatus.OK, _type_of(path), served_page.with_strip(data, build) if is_page else data)
+        elif path == "favicon.ico":
+            # Browsers ask for it unbidden, and complain where there is none.
+            self._send_head(HTTPStatus.NO_CONTENT, TEXT, 0)
         elif path and is_page:
             self._send(HTTPStatus.NOT_FOUND, HTML, served_page.missing_page(path, build))
         else:

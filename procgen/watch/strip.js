@@ -73,7 +73,13 @@
   strip.className = "strip";
   strip.setAttribute("role", "status");
   root.append(sheet, strip);
+  // Room below the page for the strip, so that it hides nothing.
   const padding = document.body.style.paddingBottom;
+  const makeRoom = () => {
+    document.body.style.paddingBottom = padding;
+    if (host.isConnected) document.body.style.paddingBottom = `calc(${getComputedStyle(document.body).paddingBottom} + ${host.offsetHeight}px)`;
+  };
+  new ResizeObserver(makeRoom).observe(strip);
 
   const piece = (tag, name, text) => {
     const element = document.createElement(tag);
@@ -85,11 +91,8 @@
     strip.replaceChildren(...parts);
     if (!parts.length) {
       host.remove();
-      document.body.style.paddingBottom = padding;
-      return;
-    }
-    if (!host.isConnected) document.body.append(host);
-    requestAnimationFrame(() => { document.body.style.paddingBottom = `${host.offsetHeight}px`; });
+      makeRoom();
+    } else if (!host.isConnected) document.body.append(host);
   };
   const counted = (counts) => [["error", "errors"], ["warning", "warnings"], ["advice", "pieces of advice"]]
     .filter(([one]) => counts[one])
@@ -112,10 +115,7 @@
     if (!found.length) return [];
     const fold = document.createElement("details");
     fold.open = kept(UNFOLDED) === true;
-    fold.addEventListener("toggle", () => {
-      keep(UNFOLDED, fold.open);
-      document.body.style.paddingBottom = `${host.offsetHeight}px`;
-    });
+    fold.addEventListener("toggle", () => keep(UNFOLDED, fold.open));
     const list = document.createElement("ol");
     list.append(...found.slice(0, MOST).map(row));
     if (found.length > MOST) list.append(piece("li", "remedy", `and ${found.length - MOST} more, in the terminal`));
