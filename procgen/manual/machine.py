@@ -6,7 +6,7 @@ from typing import assert_never
 
 from markupsafe import Markup
 
-from procgen.library.items import Energy, Fluid, Item
+from procgen.library.items import Check, Energy, Fluid, Item
 from procgen.library.machine import After, Before, Machine, Never, Rule, ScheduleItem
 from procgen.library.origin import Address, Kind
 from procgen.library.state import Act, State
@@ -20,9 +20,9 @@ from procgen.manual.figure_view import FigureView, figure_view
 from procgen.manual.page import Page
 from procgen.manual.paths import path_of, safe_name, torque_table_path
 from procgen.manual.records import records_of_machine
-from procgen.manual.state_words import state_words
 from procgen.manual.step_writer import StepWriter
 from procgen.manual.used_by import UseGroup, used_by
+from procgen.plan.naming import still, the
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -196,12 +196,18 @@ def _is_exposed(other: Item, energy: Energy) -> bool:
 
 
 def _rule(rule: Rule, machine: Machine, leaf: Leaf) -> RuleLine:
-    def act(act: Act) -> Markup:
-        link = leaf.record(machine.items[act.item]) if act.item in machine.items else Link(act.item, "")
-        return Markup('{} <a href="{}">{}</a>').format(act.verb.value, link.href, link.title)
+    items = machine.items
 
-    def states(states: tuple[State, ...], joint: str) -> Markup:
-        return Markup(" {} ").format(joint).join(state_words(state, machine) for state in states)
+    def act(act: Act) -> Markup:
+        if act.item not in items:
+            return Markup("{} {}").format(act.verb.value, act.item)
+        item = items[act.item]
+        name = f"“{item.title}”" if isinstance(item, Check) else the(items, act.item)
+        return Markup('{} <a href="{}">{}</a>').format(act.verb.value, leaf.record(item).href, name)
+
+    def states(states: tuple[State, ...], joint: str) -> str:
+        *most, last = (still(items, state.item, disturbed=state.disturbed) for state in states)
+        return f"{', '.join(most)} {joint} {last}" if most else last
 
     match rule:
         case Never():
@@ -209,10 +215,10 @@ def _rule(rule: Rule, machine: Machine, leaf: Leaf) -> RuleLine:
             if rule.unless:
                 words += Markup(", unless {}").format(states(rule.unless, "or"))
         case Before():
-            words = Markup("Before you {}: {}").format(act(rule.act), states(rule.need, "and"))
+            words = Markup("Before you {}, make sure that {}").format(act(rule.act), states(rule.need, "and"))
         case After():
             then = Markup("before you {}").format(act(rule.before)) if rule.before else Markup("before the end")
-            words = Markup("After you {}: {}, {}").format(act(rule.act), act(rule.must), then)
+            words = Markup("After you {}, {} {}").format(act(rule.act), act(rule.must), then)
         case _:
             assert_never(rule)
     return RuleLine(words + Markup("."), leaf.block(rule.because, machine), rule.level.value)

@@ -9,6 +9,7 @@ from procgen.finding import Finding
 from procgen.library.condition import names
 from procgen.manual import job_lists
 from procgen.manual.book import Book, Link
+from procgen.manual.conditions import may_hold
 from procgen.manual.deviations import Deviation, deviations_of_procedure, findings_on
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.figure_view import FigureView, figure_view
@@ -171,8 +172,9 @@ def _switches(plan: Plan) -> Iterator[Switch]:
             for value in option.values
         )
         yield Switch(id=id_, ask=option.ask, choices=choices, preset=next((c.words for c in choices if c.preset), ""))
-    for id_, values in plan.machine.variants.items():
-        if id_ in asked:
+    for id_, every in plan.machine.variants.items():
+        values = tuple(value for value in every if may_hold(plan.procedure.only_for, {id_: value}) is not False)
+        if id_ in asked and len(values) > 1:
             either = Choice("", "Any", preset=True)
             choices = (either, *(Choice(value, value.replace("-", " ").capitalize(), preset=False) for value in values))
             yield Switch(id=id_, ask=id_.replace("-", " ").capitalize(), choices=choices, preset="")
