@@ -9,7 +9,8 @@ from procgen.library.fields import Fields
 from procgen.library.fleet import Entry, Job, Logbook, MeterReading, Task
 from procgen.library.machine import Machine
 from procgen.library.names import did_you_mean
-from procgen.library.origin import Address, ItemId, Kind, MachineId, PartId, ProcedureId
+from procgen.library.origin import Address, ItemId, Kind, MachineId, Origin, PartId, ProcedureId
+from procgen.library.yaml_tree import Map
 from procgen.measure.quantity import Quantity
 
 METERS = ("hours", "km", "mi", "cycles")
@@ -119,13 +120,16 @@ def job(fields: Fields, address: Address, logbook_id: str, choices_of: Mapping[s
 
 
 def _tasks(fields: Fields, choices_of: Mapping[str, Choices]) -> Iterator[Task]:
+    """The procedures in the author's order, which the plan keeps where it is free to."""
     for value, place in fields.each("do"):
-        if isinstance(value, str):
+        if isinstance(value, Map):
+            each = Fields(fields.reader, value, (place.line, place.column))
+            name = each.shop_one("procedure", Kind.PROCEDURE)
+            if name:
+                options = chosen(each, choices_of.get(name, {}), name)
+                yield Task(procedure=ProcedureId(name), options=options, origin=each.origin)
+        elif isinstance(value, str):
             name = fields.shop_name(value, Kind.PROCEDURE, "do", place)
             if name:
-                yield Task(procedure=ProcedureId(name), options={}, origin=fields.origin)
-    for each in fields.listed("do"):
-        name = each.shop_one("procedure", Kind.PROCEDURE)
-        if name:
-            options = chosen(each, choices_of.get(name, {}), name)
-            yield Task(procedure=ProcedureId(name), options=options, origin=each.origin)
+                origin = Origin(place.file, (place.line, place.column), {})
+                yield Task(procedure=ProcedureId(name), options={}, origin=origin)
