@@ -17,7 +17,8 @@ def tree(html: str) -> Element:
 
 def name_of(element: Element) -> str:
     """The name of an element, drawings' too; empty for a comment."""
-    return element.tag.rpartition("}")[2] if isinstance(element.tag, str) else ""
+    tag: object = element.tag  # html5lib puts a function there for a comment
+    return tag.rpartition("}")[2] if isinstance(tag, str) else ""
 
 
 def elements(html: str | Element, name: str = "", **attributes: str) -> Iterator[Element]:

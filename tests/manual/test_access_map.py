@@ -57,7 +57,7 @@ def random_order(rng: random.Random, count: int) -> tuple[list[str], list[tuple[
 
 @pytest.mark.parametrize("seed", range(20))
 def test_forty_components_are_drawn_without_a_box_on_another(seed: int) -> None:
-    names, edges = random_order(random.Random(seed), 40)
+    names, edges = random_order(random.Random(seed), 40)  # noqa: S311 - drawings, no secrets
     layering = layered(names, edges)
     size: dict[Node, float] = {node: 46.0 for layer in layering.layers for node in layer}
     middle = heights(layering, size, 12)
@@ -71,7 +71,7 @@ def test_forty_components_are_drawn_without_a_box_on_another(seed: int) -> None:
 
 @pytest.mark.parametrize("seed", range(12))
 def test_small_drawings_cross_hardly_more_than_the_best_that_trying_all_finds(seed: int) -> None:
-    names, edges = random_order(random.Random(seed), 7)
+    names, edges = random_order(random.Random(seed), 7)  # noqa: S311
     for island in islands(names, edges):
         layering = layered(island, [edge for edge in edges if edge[0] in island])
         links = [link for edge in layering.edges for link in itertools.pairwise(layering.path(edge))]

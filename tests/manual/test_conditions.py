@@ -53,16 +53,16 @@ WAYS = [
 
 def read(tokens: list[str], known: dict[str, bool | str]) -> bool | None:
     """What `switches.js` does with the data, in the plainest way."""
-    token = tokens.pop(0)
-    if token == "?":
+    mark = tokens.pop(0)
+    if mark == "?":
         return None
-    if token[0] not in "&|!":
-        name, value = token.split("=")
+    if mark[0] not in "&|!":
+        name, value = mark.split("=")
         return str(known[name]).lower() == value if name in known else None
-    answers = [read(tokens, known) for _ in range(int(token[1:]))]
-    if token[0] == "!":
+    answers = [read(tokens, known) for _ in range(int(mark[1:]))]
+    if mark[0] == "!":
         return None if answers[0] is None else not answers[0]
-    decisive = token[0] == "|"
+    decisive = mark[0] == "|"
     return decisive if decisive in answers else None if None in answers else not decisive
 
 

@@ -92,7 +92,8 @@ def test_every_picture_has_words_for_who_cannot_see_it(trees: dict[str, Element]
 def test_headings_follow_each_other_without_a_gap(trees: dict[str, Element]) -> None:
     for path, page in trees.items():
         levels = [int(name_of(each)[1]) for each in elements(page) if name_of(each) in ("h1", "h2", "h3", "h4")]
-        assert levels[0] == 1 and levels.count(1) == 1, path
+        assert levels[0] == 1, path
+        assert levels.count(1) == 1, path
         assert all(after <= before + 1 for before, after in pairwise(levels)), path
 
 

@@ -165,7 +165,8 @@ def test_the_time_on_the_page_is_the_time_that_the_switches_reckon(browser: Brow
 def test_without_a_script_every_step_is_shown_with_its_condition(browser: Browser, site: str) -> None:
     page = open_page(browser, site + "procedure/renew-timing-belt.html", javascript=False)
     steps = page.locator(".step").all()
-    assert steps and all(step.is_visible() for step in steps)
+    assert steps
+    assert all(step.is_visible() for step in steps)
     assert page.locator(".step", has_text="Spin the roller by hand").first.locator(".only-if").first.is_visible()
     assert not page.locator(".switches label").first.is_visible()
     page.context.close()

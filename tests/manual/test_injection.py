@@ -9,7 +9,7 @@ from tests.manual.reading import elements, tree, words
 
 NASTY = [
     "<script>alert(1)</script>",
-    "\"><img src=x onerror=alert(1)>",
+    '"><img src=x onerror=alert(1)>',
     "' onmouseover='alert(1)",
     "</title><script>alert(1)</script>",
     "<!-- & --> &amp; &lt;b&gt;",
@@ -137,9 +137,9 @@ def test_text_in_any_field_stays_text_on_every_page(nasty: str) -> None:
 
 
 def test_the_nasty_title_is_shown_as_it_is_written() -> None:
-    pages = built(library("<b>Bold & \"quoted\"</b> {{ 7 * 7 }}"), draft=True)
+    pages = built(library('<b>Bold & "quoted"</b> {{ 7 * 7 }}'), draft=True)
     (heading,) = elements(pages["machine/engine.html"], "h1")
-    assert words(heading) == "<b>Bold & \"quoted\"</b> {{ 7 * 7 }}"
+    assert words(heading) == '<b>Bold & "quoted"</b> {{ 7 * 7 }}'
 
 
 def test_the_index_script_is_plain_data() -> None:
@@ -148,4 +148,4 @@ def test_the_index_script_is_plain_data() -> None:
     assert "\u2028" not in script
     body = script.removeprefix("globalThis.manualIndex = ").removesuffix(";\n")
     rows = json.loads(body)
-    assert ["</script><script>alert(1)</script> \u2028", "1", "machine", "machine/engine.html"] == rows[0][:4]
+    assert rows[0][:4] == ["</script><script>alert(1)</script> \u2028", "1", "machine", "machine/engine.html"]

@@ -161,4 +161,5 @@ def test_two_pages_that_differ_only_in_capitals_are_a_fault_of_the_program(libra
 def test_no_temporary_file_is_left_behind(library: Path, tmp_path: Path) -> None:
     out = tmp_path / "site"
     write_site([Page(f"{n}.html", "x" * n) for n in range(20)], out, library)
-    assert not list(out.glob("*.tmp")) and not list(out.glob(".*.tmp"))
+    assert not list(out.glob("*.tmp"))
+    assert not list(out.glob(".*.tmp"))
