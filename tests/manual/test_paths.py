@@ -13,7 +13,9 @@ def test_a_plain_id_is_its_own_name() -> None:
     assert safe_name("renew-coolant-pump") == "renew-coolant-pump"
 
 
-@pytest.mark.parametrize("name", ["../../etc/passwd", "a/b", "Con", "con", "a b", "é", "", "x" * 300, "a--b", ".hidden"])
+@pytest.mark.parametrize(
+    "name", ["../../etc/passwd", "a/b", "Con", "con", "a b", "é", "", "x" * 300, "a--b", ".hidden"]
+)
 def test_any_other_id_gets_a_name_that_stays_in_its_folder(name: str) -> None:
     assert re.fullmatch(r"[a-z0-9-]*--[0-9a-f]{8}", safe_name(name))
 
