@@ -81,6 +81,22 @@ def names(condition: Condition) -> frozenset[str]:
     return frozenset(atom.name for atom in atoms(condition))
 
 
+def renamed(condition: Condition, names: Mapping[str, str]) -> Condition:
+    """The condition with other names for its choices; one that `names` does not have keeps its own."""
+    match condition:
+        case Is(name, value):
+            return Is(names.get(name, name), value)
+        case Not(of):
+            return Not(renamed(of, names))
+        case All(of):
+            # ALWAYS is known by its identity.
+            return All(tuple(renamed(part, names) for part in of)) if of else condition
+        case Any(of):
+            return Any(tuple(renamed(part, names) for part in of))
+        case _:
+            assert_never(condition)
+
+
 def both(left: Condition, right: Condition) -> Condition:
     """`left` and `right`, flat, without what always holds or stands there twice."""
     parts: dict[Condition, None] = {}

@@ -9,7 +9,7 @@ from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from procgen.finding import Finding
-from procgen.library.condition import NEVER, All, Any, Condition, Is, Not
+from procgen.library.condition import NEVER, renamed
 from procgen.library.fleet import Job, Task
 from procgen.library.items import Change, Component, Item
 from procgen.library.library import Library
@@ -200,19 +200,7 @@ def with_outcomes(planned: PlannedStep, names: Mapping[str, str]) -> PlannedStep
     """A step with other names for the outcomes that it depends on or decides."""
     return replace(
         planned,
-        when=_renamed(planned.when, names),
+        when=renamed(planned.when, names),
         outcome=names.get(planned.outcome, planned.outcome) if planned.outcome else None,
-        assumes=tuple(replace(each, when=_renamed(each.when, names)) for each in planned.assumes),
+        assumes=tuple(replace(each, when=renamed(each.when, names)) for each in planned.assumes),
     )
-
-
-def _renamed(condition: Condition, names: Mapping[str, str]) -> Condition:
-    match condition:
-        case Is(name, value):
-            return Is(names.get(name, name), value)
-        case Not(of):
-            return Not(_renamed(of, names))
-        case All(of):
-            return All(tuple(_renamed(part, names) for part in of)) if of else condition
-        case Any(of):
-            return Any(tuple(_renamed(part, names) for part in of))
