@@ -21,8 +21,8 @@ from procgen.plan.proof import Breach, Proof, prove
 from procgen.plan.steps import Plan
 from procgen.plan.structure import Structure
 
-_TRIALS = 24
-"""How many edits are tried for one breach."""
+_TRIALS = 72
+"""How many edits are tried for one procedure: one that is full of mistakes is not worth hours of trying."""
 
 Edits = tuple[Edit, ...]
 
@@ -35,12 +35,13 @@ def remedy(proof: Proof, breach: Breach, library: Library) -> Edits:
     before = _tally(proof.breaches)
     target = _name(breach.guard)
     tried: set[str] = set()
+    most = min(24, max(3, _TRIALS // len(proof.breaches)))
     second_best: Edits = ()
     for edits in _Candidates(proof, breach, library):
         told = ", ".join(str(edit) for edit in edits)
         if told in tried:
             continue
-        if len(tried) == _TRIALS:
+        if len(tried) == most:
             break
         tried.add(told)
         plan, findings = expand(apply(proof.plan.procedure, edits), library)
