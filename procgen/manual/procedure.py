@@ -70,7 +70,6 @@ class ProcedureView:
     deviations: tuple[Deviation, ...]
     findings: tuple[Finding, ...]
     signs: tuple[str, ...]
-    base_minutes: str
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -130,6 +129,7 @@ def _view(writer: StepWriter, runs: tuple[Run, ...], mark: str) -> ProcedureView
             Fact(label="Revision", text=procedure.revision),
             Fact(label="Dated", text=procedure.date),
             Fact(label="Fingerprint", text=mark),
+            Fact(label="To work by", links=(Link("Sheet to print or tick", leaf.href(sheet_path(procedure))),)),
             Fact(label="Signed by", text=" and ".join(signs)),
         ),
         switches=tuple(_switches(plan)),
@@ -146,7 +146,6 @@ def _view(writer: StepWriter, runs: tuple[Run, ...], mark: str) -> ProcedureView
         deviations=tuple(deviations_of_procedure(procedure, leaf)),
         findings=findings_on(procedure, leaf.book) if leaf.book.site.draft else (),
         signs=signs or library.manual.sign_off[:1],
-        base_minutes=f"{minutes:g}",
     )
 
 
