@@ -7,6 +7,7 @@ from procgen.checks.check import Subject
 from procgen.finding import Because, Finding, Place, Severity
 from procgen.library.items import Item
 from procgen.library.library import Library
+from procgen.library.origin import Kind
 from procgen.library.procedure import Action
 from procgen.plan.guards import Fault
 from procgen.plan.naming import does, said
@@ -38,6 +39,11 @@ class Case:
     def structure(self) -> Structure:
         """How the plan's machine hangs together."""
         return Structure(self.plan.machine, self.library)
+
+    @property
+    def is_job(self) -> bool:
+        """Whether it is in the plan of a job: its lines are procedures, and no edit of theirs is tried."""
+        return self.plan.procedure.address.kind is Kind.JOB
 
     @property
     def of(self) -> str:
@@ -111,12 +117,11 @@ Advice = Callable[[Case], str]
 
 
 def told(subject: Subject, fault: Fault, words: Words, reasons: Reasons, advice: Advice) -> Iterator[Finding]:
-    """The findings about one kind of fault, in every procedure whose order can be judged."""
-    for procedure in subject.sound:
-        proof = subject.proof(procedure)
+    """The findings about one kind of fault, in every procedure and every job whose order can be judged."""
+    for proof in subject.proofs:
         for breach in proof.of(fault):
             case = Case(proof, breach, subject.library)
-            edits = remedy(proof, breach, subject.library)
+            edits = () if case.is_job else remedy(proof, breach, subject.library)
             yield Finding(
                 check=fault,
                 severity=Severity.ERROR,
@@ -152,6 +157,8 @@ def _led_there(case: Case) -> Iterator[Because]:
     planned = case.planned
     if planned:
         yield from planned.led_by[1:]
+        if case.is_job and planned.step.place != planned.author.place:
+            yield Because(message=f"step {planned.step.number} there", place=planned.step.place)
     for index in case.breach.history:
         step = case.plan.steps[index]
         yield Because(message=_did(case.items, step, case), place=step.step.place)

@@ -69,8 +69,7 @@ def never_reached(subject: Subject) -> Iterator[Finding]:
 
 def order_undecided(subject: Subject) -> Iterator[Finding]:
     """What becomes of an item depends on so many choices that not every way through can be tried."""
-    for procedure in subject.sound:
-        proof = subject.proof(procedure)
+    for proof in subject.proofs:
         seen: set[str] = set()
         for breach in proof.breaches:
             if not breach.is_undecided or breach.guard.of in seen:

@@ -7,17 +7,17 @@ from procgen.checks.check import Check, Subject
 from procgen.checks.written_steps import written_steps
 from procgen.finding import Because, Finding, Severity
 from procgen.library.catalogue import Level, Notice
-from procgen.library.machine import Procedure
 from procgen.library.state import Verb
 from procgen.plan.guards import Fault
 from procgen.plan.naming import does, name_of
+from procgen.plan.proof import Proof
 from procgen.plan.steps import PlannedStep
 
 
 def hazard_unannounced(subject: Subject) -> Iterator[Finding]:
     """Hands go near an energy, and no notice of its kind stands at the step or before it, nor comes after it."""
-    for procedure in subject.sound:
-        for case in _exposures(subject, procedure):
+    for proof in subject.proofs:
+        for case in _exposures(subject, proof):
             kind = _kind(case)
             if case.breach.guard.fault is Fault.NOTICE_LATE or _later(case, kind) or _speechless(case):
                 continue
@@ -38,9 +38,9 @@ def hazard_unannounced(subject: Subject) -> Iterator[Finding]:
 
 def notice_late(subject: Subject) -> Iterator[Finding]:
     """A notice comes after the first step that it should have warned of."""
-    for procedure in subject.sound:
+    for proof in subject.proofs:
         seen: set[str] = set()
-        for case in _exposures(subject, procedure):
+        for case in _exposures(subject, proof):
             kind = _kind(case)
             late = _later(case, kind)
             if late is None or kind in seen:
@@ -61,8 +61,8 @@ def notice_late(subject: Subject) -> Iterator[Finding]:
 
 def notice_incomplete(subject: Subject) -> Iterator[Finding]:
     """A notice stands where hands go near an energy, and does not say which kind of energy it announces."""
-    for procedure in subject.sound:
-        for case in _exposures(subject, procedure):
+    for proof in subject.proofs:
+        for case in _exposures(subject, proof):
             notice = _speechless(case)
             kind = _kind(case)
             if notice and case.breach.guard.fault is Fault.HAZARD_UNANNOUNCED and not _later(case, kind):
@@ -93,9 +93,8 @@ def isolation_unproven(subject: Subject) -> Iterator[Finding]:
             )
 
 
-def _exposures(subject: Subject, procedure: Procedure) -> Iterator[Case]:
+def _exposures(subject: Subject, proof: Proof) -> Iterator[Case]:
     """Where a kind of energy is met before a notice of it, in the order of the steps."""
-    proof = subject.proof(procedure)
     found = [*proof.of(Fault.HAZARD_UNANNOUNCED), *proof.of(Fault.NOTICE_LATE)]
     for breach in sorted(found, key=lambda breach: breach.step or 0):
         yield Case(proof, breach, subject.library)

@@ -25,7 +25,7 @@ def plan_job(job: Job, library: Library) -> JobPlan:
         job=job,
         logbook=library.logbooks.get(job.logbook),
         plan=laid.plan,
-        tasks=tuple(_task(index, part, laid.extra[index]) for index, part in enumerate(parts)),
+        tasks=tuple(_task(part, extra) for part, extra in zip(parts, laid.extra, strict=True)),
         does={
             key: tuple(OwnStep(task, own.removeprefix(parts[task].prefix)) for task, own in owns)
             for key, owns in laid.does.items()
@@ -36,7 +36,7 @@ def plan_job(job: Job, library: Library) -> JobPlan:
     )
 
 
-def _task(index: int, part: Chain, extra: tuple[float, int]) -> JobTask:
+def _task(part: Chain, extra: tuple[float, int]) -> JobTask:
     return JobTask(
         number=part.number,
         task=part.task,

@@ -107,9 +107,10 @@ class _Merger:
 
     def _arranged(self, order: Order) -> tuple[int, ...] | Stuck:
         patience = max(_PATIENCE * len(order.nodes), _LEAST_PATIENCE)
-        found = arrange(order, self.trial, self.start, self.seen, frozenset(), patience)
+        found = arrange(order, self.trial, self.start, self.seen, patience=patience)
         if isinstance(found, Stuck) and self.failing:
-            found = arrange(order, self.trial, self.start, self.seen, frozenset(self._tolerated(order)), patience)
+            tolerated = frozenset(self._tolerated(order))
+            found = arrange(order, self.trial, self.start, self.seen, tolerated=tolerated, patience=patience)
         return found
 
     def _tolerated(self, order: Order) -> Iterator[Name]:
@@ -144,7 +145,7 @@ class _Merger:
                 yield apart | {one}
 
     def _one_after_the_other(self) -> Merged:
-        """Nothing shared but what is done once per job; if that fails, nothing at all; if that fails too, as they stand."""
+        """Nothing shared but what is done once per job, else nothing at all, else the procedures as they stand."""
         subjects = dict.fromkeys(
             self.subjects.of(token) for part in self.parts for block in part for token in block.tokens
         )

@@ -45,11 +45,17 @@ class _Level:
 
 
 def arrange(
-    order: Order, trial: Trial, start: Situation, seen: Seen, tolerated: frozenset[Name], patience: int
+    order: Order,
+    trial: Trial,
+    start: Situation,
+    seen: Seen,
+    *,
+    patience: int,
+    tolerated: frozenset[Name] = frozenset(),
 ) -> tuple[int, ...] | Stuck:
     """Indices of the nodes in the order in which they are done, or why there is none.
 
-    tolerated: failures that the procedures have by themselves. patience: how many nodes are tried at most.
+    patience: how many nodes are tried at most. tolerated: failures that the procedures have by themselves.
     """
     return _Arranger(order, trial, seen, tolerated, patience).run(start)
 

@@ -7,15 +7,14 @@ reported again in the same cases before its state changes. Breaches change no st
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from procgen.library.items import Component, Item
+from procgen.library.items import Item
 from procgen.library.library import Library
-from procgen.library.machine import After
 from procgen.library.procedure import Action
 from procgen.library.state import RESTORES, Verb
 from procgen.plan.cases import NONE, UNKNOWN, Cases
 from procgen.plan.choices import Choices
 from procgen.plan.course import Course, Written
-from procgen.plan.guards import Fault, Guard, Want, guards, in_service, need, sense, sealed, still_owed, vital_checked
+from procgen.plan.guards import Fault, Guard, Want, at_the_end, guards, need, sense
 from procgen.plan.steps import Plan, PlannedStep
 from procgen.plan.structure import Structure
 
@@ -88,7 +87,7 @@ class _Prover:
         for planned in self.plan.steps:
             self.course.take(planned)
         self._here = None
-        for guard in self._at_the_end():
+        for guard in at_the_end(self.structure, tuple(self.course.world.facts), self.leaves):
             self._test(guard, self.course.possible, None)
         return Proof(
             plan=self.plan,
@@ -157,13 +156,9 @@ class _Prover:
     def _test(self, guard: Guard, where: Cases, action: Action | None) -> None:
         if where is NONE:
             return
-        fails = where
-        world = self.course.world
-        for want in guard.wants:
-            so = world.own(want.fact) if want.own else world.disturbed(want.fact)
-            fails = fails - so if want.value else fails & so
-            if fails is NONE:
-                return
+        fails = self.course.world.lacking(guard.wants, where)
+        if fails is NONE:
+            return
         if guard.fault not in _REPEATED:
             said = self._reported.setdefault(guard.about, {})
             key = guard.fault, bool(guard.wants) and guard.wants[0].value
@@ -204,22 +199,6 @@ class _Prover:
             history=tuple(sorted(set(history.values()))),
             smallest=smallest,
         )
-
-    def _at_the_end(self) -> Iterator[Guard]:
-        """What must hold when all is done: everything in service, every vital item checked, no rule's demand open."""
-        for fact in tuple(self.course.world.facts):
-            item = self.items.get(fact)
-            if item is None or fact in self.leaves:
-                continue
-            for wants in in_service(self.structure, fact):
-                yield Guard(fault=Fault.LEFT_UNDONE, wants=wants, item=fact, of=fact)
-            yield from sealed(self.structure, fact)
-        for component in self.structure.every(Component):
-            if component.vital and component.id not in self.leaves:
-                yield vital_checked(component.id)
-        for number, rule in enumerate(self.structure.rules):
-            if isinstance(rule, After) and rule.before is None:
-                yield still_owed(number, rule)
 
 
 @dataclass(slots=True)

@@ -29,7 +29,8 @@ class Speaker:
                 other = self._who(order, second, first)
                 if first != second and one is not None and other is not None:
                     before, after = self._does(order.nodes[first]), self._does(order.nodes[second])
-                    return f"{self._title(one)} {before} before it {after}, and {self._title(other)} does it the other way round"
+                    first_of = f"{self._title(one)} {before} before it {after}"
+                    return f"{first_of}, and {self._title(other)} does it the other way round"
         named = dict.fromkeys(task for index in circle for task in order.nodes[index].tasks)
         return f"{self._titles(tuple(named))} want it in orders that contradict each other"
 

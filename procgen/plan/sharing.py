@@ -319,7 +319,7 @@ def _before(count: int, chains: Iterable[tuple[tuple[int, ...], ...]]) -> tuple[
 
 
 def ring(order: Order) -> tuple[int, ...]:
-    """Nodes of which each must come before the next, and the last before the first; empty where there is no such ring."""
+    """Nodes of which each must come before the next, and the last before the first; empty where there are none."""
     left = set(range(len(order.nodes)))
     while free := {node for node in left if not any(order.before[node] >> other & 1 for other in left)}:
         left -= free
