@@ -100,7 +100,7 @@ def _no_map(data: object, name: str) -> Finding:
         message = "The file is empty, and the first key of a file says what kind it is."
         return _finding("missing-key", Place(name, 1, 1), message, f"begin it with one of {_kinds()}, or delete it")
     place = Place(name, data.line, data.column) if isinstance(data, Seq) else Place(name, 1, 1)
-    message = f"The file is {called(data)}, and a file is a map whose first key says what kind it is."
+    message = f"The file is {called(data)}, and it must be a map whose first key says its kind."
     return _finding("wrong-type", place, message, f"begin it with one of {_kinds()}")
 
 

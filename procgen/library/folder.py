@@ -156,7 +156,5 @@ def _decoded(content: bytes, start: Place) -> Text:
     place = Place(start.file, len(before), len(before[-1].decode("utf-8").removeprefix("\ufeff")) + 1)
     # The likeliest of old habits: Latin-1, with the quotes and dashes that Windows adds to it.
     meant = content[wrong : wrong + 1].decode("cp1252", "replace")
-    message = (
-        f'The file is not UTF-8: the byte 0x{content[wrong]:02X} here is none of its characters. "{meant}" is meant?'
-    )
+    message = f'The byte 0x{content[wrong]:02X} is no UTF-8; "{meant}" is meant?'
     return Text(content.decode("cp1252", "replace"), (unreadable(place, message, "save the file as UTF-8"),))

@@ -68,7 +68,7 @@ class Words:
 def unknown_key(fault: Fault, key: str) -> Words:
     """A key that nothing reads."""
     noun = fault.wanted.noun
-    message = f'"{key}" is no key of {noun}: nothing reads it, and what it says would be missing at the bench.'
+    message = f'"{key}" is no key of {noun}: whoever does the work would never see it.'
     if key.startswith("-") and key[1:] in fault.wanted.keys:
         return Words(message, f'put a space after the dash: "- {key[1:]}"')
     others = [one for one in owners().get(key, ()) if one != noun and one not in _ALSO_HAVE]
@@ -91,8 +91,10 @@ def missing_key(fault: Fault, key: str) -> Words:
     who = sentence(owner(fault.kind, fault.path) or f"this {fault.kind}")
     if fault.kind is Kind.NOTICE and key in ("hazard", "consequence", "avoid"):
         level = fault.value.get("level", "") if isinstance(fault.value, Mapping) else ""
-        rule = "says what to do" if level == "notice" else "says what can happen, how bad it is, and what to do"
-        return Words(f'{who} has no "{key}": a {level} notice {rule}.', f'add "{key}:" to it')
+        if level == "notice":
+            return Words(f'{who} has no "{key}": a notice says what to do.', f'add "{key}:" to it')
+        message = f'{who} has no "{key}": a {level} notice names the hazard, its consequence and how to avoid it.'
+        return Words(message, f'add "{key}:" to it')
     return Words(f'{who} has no "{key}".', f'add "{key}: {example}"' if len(example) < 60 else f'add "{key}:" to it')
 
 
@@ -175,7 +177,7 @@ def _no_id(fault: Fault, text: str) -> Words:
 def wrong_name(name: str) -> Words:
     """A name given by the author that is no id."""
     meant = as_id(name)
-    message = f'"{name}" is no id: whatever has a name here is called by lower-case words joined by hyphens.'
+    message = f'"{name}" is no id: an id is lower-case words joined by hyphens.'
     return Words(message, f'write "{meant}"' if meant else "use letters and digits")
 
 
@@ -219,7 +221,7 @@ def no_action(fault: Fault) -> Words:
             'give it "never", or "before" with "need", or "after" with "must"',
         )
     return Words(
-        f'{who} has no "do" and no action: whoever does the work would see an empty line.',
+        f'{who} has no "do" and no action: the sheet would show an empty line.',
         'say what is done: "do: Open the drain tap." or an action, "drain: coolant"',
     )
 
@@ -228,7 +230,7 @@ def two_actions(fault: Fault, first: str, second: str) -> Words:
     """A step with actions that cannot share one."""
     return Words(
         f'{sentence(owner(fault.kind, fault.path))} has two actions, "{first}" and "{second}": '
-        "which comes first must not be guessed.",
+        "which of them comes first?",
         "make two steps of it; only loosen and remove, or fit and tighten, may share one",
     )
 
