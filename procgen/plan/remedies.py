@@ -30,13 +30,15 @@ Edits = tuple[Edit, ...]
 def remedy(proof: Proof, breach: Breach, library: Library) -> Edits:
     """Edits that make the breach go away and bring no other; empty where none was found.
 
-    Where nothing better is found, edits after which only a notice comes too late or is missing.
+    The first that leaves nothing to find, else of those tried the one that leaves least. Where nothing better is found,
+    edits after which a notice comes too late or is missing.
     """
     before = _tally(proof.breaches)
     target = _name(breach.guard)
-    tried: set[str] = set()
     most = min(24, max(3, _TRIALS // len(proof.breaches)))
-    second_best: Edits = ()
+    tried: set[str] = set()
+    best: Edits = ()
+    least = (True, before.total())
     for edits in _Candidates(proof, breach, library):
         told = ", ".join(str(edit) for edit in edits)
         if told in tried:
@@ -49,11 +51,12 @@ def remedy(proof: Proof, breach: Breach, library: Library) -> Edits:
         worse = after - before
         if findings or len(plan.unreached) > len(proof.plan.unreached) or after[target] >= before[target]:
             continue
-        if not worse:
-            return edits
-        if not second_best and all(fault in _OF_WORDS for fault, _, _ in worse):
-            second_best = edits
-    return second_best
+        left = (bool(worse), after.total())
+        if all(fault in _OF_WORDS for fault, _, _ in worse) and (left < least or not best):
+            best, least = edits, left
+        if not after:
+            break
+    return best
 
 
 _OF_WORDS = frozenset({Fault.HAZARD_UNANNOUNCED, Fault.NOTICE_LATE})
