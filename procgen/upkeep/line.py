@@ -80,6 +80,11 @@ class Line:
         with u = x − x̄ and d = y − ȳ the roots of (d − b·u)² = t²s² · (1 + 1/n + u²/Sxx).
         None where the slope cannot be told from level at this confidence: the band then never closes on y.
         """
+        if not self.slope:
+            return None
+        x = self.mean_x + (y - self.mean_y) / self.slope
+        if not self.residual:
+            return Crossing(x=x, earliest=x, latest=x)
         slope, distance = float(self.slope), float(y - self.mean_y)
         scatter = (quantile_within(confidence, self.freedom) * self.residual_sd) ** 2
         leading = slope**2 - scatter / float(self.spread_x)
@@ -90,7 +95,7 @@ class Line:
         root = math.sqrt(max((slope * distance) ** 2 - leading * constant, 0.0))
         first, last = sorted(((slope * distance - root) / leading, (slope * distance + root) / leading))
         return Crossing(
-            x=self.mean_x + (y - self.mean_y) / self.slope,
+            x=x,
             earliest=self.mean_x + Fraction(first),
             latest=self.mean_x + Fraction(last),
         )

@@ -104,8 +104,8 @@ def meter_line(machine: MachineDue) -> str:
     read = f"{meter_figure(latest.value, meter)} on {latest.on}"
     if machine.track.yearly is None:
         return f"{read}. Too few readings to tell how fast the meter runs."
-    a_year = meter_figure(machine.track.yearly, meter)
-    return f"{read}; about {meter_figure(now, meter)} on {machine.on}, at {a_year} a year."
+    about = f"; about {meter_figure(now, meter)} on {machine.on}" if latest.on < machine.on else ""
+    return f"{read}{about}, at {meter_figure(machine.track.yearly, meter)} a year."
 
 
 def limit_text(trend: Trend, limit: Fraction) -> str:

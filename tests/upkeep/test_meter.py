@@ -1,14 +1,16 @@
 """How fast a meter runs, and what it says on days on which nobody read it."""
 
+from datetime import date
 from fractions import Fraction
 
 import pytest
 
+from procgen.upkeep.due import MachineDue
 from procgen.upkeep.meter import DAYS_IN_A_YEAR
 from tests.upkeep.judged import only_machine
 
 
-def machine(readings: str, on: str = "2026-11-01", head: str = "") -> object:
+def machine(readings: str, on: str = "2026-11-01", head: str = "") -> MachineDue:
     """A launch with readings, as the flow of a list of maps."""
     return only_machine(
         {
@@ -20,7 +22,7 @@ def machine(readings: str, on: str = "2026-11-01", head: str = "") -> object:
 
 
 def yearly(readings: str, on: str = "2026-11-01") -> float | None:
-    a_year = machine(readings, on).track.yearly  # type: ignore[attr-defined]
+    a_year = machine(readings, on).track.yearly
     return None if a_year is None else float(a_year)
 
 
@@ -75,9 +77,7 @@ def test_a_meter_that_stands_still_has_the_rate_nought() -> None:
 
 
 def test_between_readings_the_meter_is_taken_in_proportion_and_after_them_by_the_rate() -> None:
-    from datetime import date  # noqa: PLC0415
-
-    track = machine(STEADY).track  # type: ignore[attr-defined]
+    track = machine(STEADY).track
     assert track.at(date(2023, 12, 31)) is None
     assert track.at(date(2024, 7, 1)) == 182
     assert track.at(date(2026, 1, 11)) == 741
@@ -86,4 +86,4 @@ def test_between_readings_the_meter_is_taken_in_proportion_and_after_them_by_the
 
 def test_a_figure_that_is_lower_than_an_earlier_one_is_passed_over() -> None:
     found = machine("{on: 2024-01-01, hours: 500}, {on: 2025-01-01, hours: 50}, {on: 2026-01-01, hours: 600}")
-    assert [float(noted.value) for noted in found.track.noted] == [500, 600]  # type: ignore[attr-defined]
+    assert [float(noted.value) for noted in found.track.noted] == [500, 600]

@@ -1,6 +1,6 @@
 """The due chart of one machine: when each piece of work was done, from when it is due soon, when it is due, and today.
 
-A thin line is the interval, an open box the time in which it is due soon, a black bar the time for which it is overdue:
+A thin line is the interval, an open box the time in which it is due soon, a solid bar the time for which it is overdue:
 they differ in shape, so the chart is the same in black and white. `due.js` moves today, and the bars with it.
 """
 
