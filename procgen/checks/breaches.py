@@ -14,7 +14,7 @@ from procgen.plan.naming import does, said
 from procgen.plan.proof import Breach, Proof
 from procgen.plan.remedies import remedy
 from procgen.plan.steps import Plan, PlannedStep
-from procgen.plan.structure import Structure
+from procgen.plan.structure import Structure, structure_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class Case:
     @property
     def structure(self) -> Structure:
         """How the plan's machine hangs together."""
-        return Structure(self.plan.machine, self.library)
+        return structure_of(self.plan.machine, self.library, self.plan.procedure.implied_items)
 
     @property
     def is_job(self) -> bool:

@@ -17,7 +17,7 @@ from procgen.plan.course import Course
 from procgen.plan.frames import Frame
 from procgen.plan.naming import said
 from procgen.plan.steps import Assumed, Maker, PlannedStep
-from procgen.plan.structure import Structure
+from procgen.plan.structure import structure_of
 from procgen.plan.wording import words_for
 
 
@@ -27,7 +27,7 @@ class Bench:
     def __init__(self, procedure: Procedure, machine: Machine, library: Library) -> None:
         self.machine = machine
         self.library = library
-        self.structure = Structure(machine, library, procedure.implied_items)
+        self.structure = structure_of(machine, library, procedure.implied_items)
         self.choices = Choices(
             {**{option.id: option.values for option in procedure.options.values()}, **machine.variants}
         )
@@ -124,14 +124,15 @@ class Bench:
         self.course.amend(changed, author.sets)
         return changed
 
-    def branch(self, planned: PlannedStep, frame: Frame) -> Frame:
-        """What holds for the steps in the branch of a planned step."""
+    def branch(self, planned: PlannedStep, frame: Frame, rest: tuple[Step, ...]) -> Frame:
+        """What holds for the steps in the branch of a planned step; `rest` is what comes after that step."""
         return replace(
             frame,
             when=both(planned.when, Not(Is(planned.outcome or ""))),
             branch_of=planned.key,
             depth=frame.depth + 1,
             prefix=planned.number + ".",
+            rest=rest,
         )
 
     def _with_words(self, step: Step, actions: Sequence[Action]) -> Step:

@@ -92,15 +92,16 @@ class _Planner:
     def work(self, steps: tuple[Step, ...], frame: Frame) -> None:
         """Plan a list of steps."""
         for position, step in enumerate(steps):
-            self._step(step, replace(frame, rest=(*steps[position + 1 :], *frame.rest)))
+            self._step(step, frame, (*steps[position + 1 :], *frame.rest))
 
-    def _step(self, step: Step, around: Frame) -> None:
+    def _step(self, step: Step, around: Frame, rest: tuple[Step, ...]) -> None:
         own = settled(step.when, around.chosen)
         if own == NEVER:
             return
         when = both(around.when, own)
         key = "-".join(part for part in (around.key, step.id or step.number.replace(".", "-")) if part)
-        frame = replace(around, key=key, author=around.author or step, led_by=around.led_by or (led_by(step),))
+        led = around.led_by or (led_by(step),)
+        frame = replace(around, key=key, author=around.author or step, led_by=led, rest=rest)
         if around.author is None and self._is_unreached(when, around):
             self.unreached.append(step)
         if step.id:
@@ -116,7 +117,7 @@ class _Planner:
             self._plain(step, around, frame, when)
             return
         if self.bench.count > before and _closes_with_something(step):
-            self._branch(step, around)
+            self._branch(step, around, rest)
 
     def _is_unreached(self, when: Condition, around: Frame) -> bool:
         """Whether no way through comes to a step, though one comes to the step that it branches from."""
@@ -127,10 +128,10 @@ class _Planner:
         index = next(i for i, each in enumerate(self.bench.course.steps) if each.key == around.branch_of)
         return self.bench.course.walked[index] is not NONE
 
-    def _branch(self, step: Step, around: Frame) -> None:
+    def _branch(self, step: Step, around: Frame, rest: tuple[Step, ...]) -> None:
         planned = self.bench.close_with(step, around)
         if step.branch:
-            self.work(step.branch, self.bench.branch(planned, around))
+            self.work(step.branch, self.bench.branch(planned, around, rest))
 
     def _plain(self, step: Step, around: Frame, frame: Frame, when: Condition) -> None:
         actions = step.actions
@@ -141,7 +142,7 @@ class _Planner:
             when, actions = left
         planned = self.bench.plan(step, frame, when, actions=actions)
         if step.branch:
-            self.work(step.branch, self.bench.branch(planned, around))
+            self.work(step.branch, self.bench.branch(planned, around, frame.rest))
 
     def _not_yet(self, step: Step, frame: Frame, when: Condition) -> tuple[Condition, tuple[Action, ...]] | None:
         """What is left to do of a step of a component's own; None where nothing is left anywhere."""

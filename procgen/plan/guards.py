@@ -82,14 +82,20 @@ _NO_HANDS = frozenset({Verb.RUN, Verb.WAIT})
 
 def guards(structure: Structure, verb: Verb, item: str) -> tuple[Guard, ...]:
     """Everything that must hold before `verb` is done to `item`; the sense of a change is not among it."""
-    found = list(_access(structure, verb, item))
-    found += _needs(structure, verb, item)
-    found += _rules(structure, verb, item)
-    found += _coming_off(structure, verb, item)
-    found += _weight(structure, verb, item)
-    found += _closing_over(structure, verb, item)
-    found += _coming_back(structure, verb, item)
-    return tuple(found)
+    known = structure.worked_out.get(("guards", verb, item))
+    if known is None:
+        known = structure.worked_out["guards", verb, item] = tuple(_worked_out(structure, verb, item))
+    return known
+
+
+def _worked_out(structure: Structure, verb: Verb, item: str) -> Iterator[Guard]:
+    yield from _access(structure, verb, item)
+    yield from _needs(structure, verb, item)
+    yield from _rules(structure, verb, item)
+    yield from _coming_off(structure, verb, item)
+    yield from _weight(structure, verb, item)
+    yield from _closing_over(structure, verb, item)
+    yield from _coming_back(structure, verb, item)
 
 
 def sense(verb: Verb, item: str) -> Iterator[Guard]:

@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from procgen.library.items import Item
 from procgen.library.library import Library
 from procgen.library.procedure import Action
-from procgen.library.state import RESTORES, Verb
+from procgen.library.state import RESTORES
 from procgen.plan.cases import NONE, UNKNOWN, Cases
 from procgen.plan.choices import Choices
 from procgen.plan.course import Course, Written
 from procgen.plan.guards import Fault, Guard, Want, at_the_end, guards, need, sense
 from procgen.plan.steps import Plan, PlannedStep
-from procgen.plan.structure import Structure
+from procgen.plan.structure import structure_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,14 +68,13 @@ class _Prover:
 
     def __init__(self, plan: Plan, library: Library) -> None:
         self.plan = plan
-        self.structure = Structure(plan.machine, library, plan.procedure.implied_items)
+        self.structure = structure_of(plan.machine, library, plan.procedure.implied_items)
         self.choices = Choices(plan.choices)
         self.course = Course(self.structure, library.notices, self.choices, self)
         self.items: Mapping[str, Item] = plan.machine.items
         self.leaves = frozenset(state.item for state in plan.procedure.leaves if state.disturbed)
         self.breaches: list[Breach] = []
         self.ended: list[int] = []
-        self._guards: dict[tuple[Verb, str], tuple[Guard, ...]] = {}
         self._found: dict[tuple[object, ...], _Found] = {}
         self._reported: dict[str, dict[tuple[Fault, bool], Cases]] = {}
         self._taken_apart = self._first_disturbed() if plan.procedure.is_bare else {}
@@ -112,10 +111,7 @@ class _Prover:
         for guard in sense(action.verb, action.item):
             if not self._is_taken_for_granted(index, action):
                 self._test(guard, where, action)
-        known = self._guards.get((action.verb, action.item))
-        if known is None:
-            known = self._guards[action.verb, action.item] = guards(self.structure, action.verb, action.item)
-        for guard in known:
+        for guard in guards(self.structure, action.verb, action.item):
             if guard.fault is not Fault.COVERED_EARLY or guard.of not in self.leaves:
                 self._test(guard, acting, action)
 

@@ -19,7 +19,7 @@ from procgen.plan.expand import expand
 from procgen.plan.guards import Fault, Guard
 from procgen.plan.proof import Breach, Proof, prove
 from procgen.plan.steps import Plan
-from procgen.plan.structure import Structure
+from procgen.plan.structure import structure_of
 
 _TRIALS = 72
 """How many edits are tried for one procedure: one that is full of mistakes is not worth hours of trying."""
@@ -80,7 +80,7 @@ class _Candidates:
         self.plan: Plan = proof.plan
         self.breach = breach
         self.guard = breach.guard
-        self.structure = Structure(self.plan.machine, library)
+        self.structure = structure_of(self.plan.machine, library, self.plan.procedure.implied_items)
         self.steps: tuple[Step, ...] = walk(self.plan.procedure.steps)
 
     @property

@@ -4,8 +4,9 @@ Built once for a plan; everything here is looked up, nothing is decided.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from functools import cached_property
-from typing import TypeVar
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from typing import Any, TypeVar
 
 from procgen.library.items import (
     Aid,
@@ -41,6 +42,8 @@ class Structure:
         self.machine = machine
         self.items: Mapping[str, Item] = machine.items
         self.implied = implied
+        self.worked_out: dict[tuple[str, Verb, str], tuple[Any, ...]] = {}
+        """What others have worked out for an act and need not work out again: effects, guards."""
         self.lift_kg = library.manual.one_person_lift_kg if library else 20.0
         parts = library.parts if library else {}
         self.single_use = frozenset(name for name, part in parts.items() if part.single_use)
@@ -259,6 +262,37 @@ class Structure:
     def rules(self) -> tuple[Rule, ...]:
         """The machine's rules."""
         return self.machine.rules
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Same:
+    """Arguments that are the same objects, whatever they are equal to: a machine is too large to compare."""
+
+    machine: Machine
+    library: Library
+    implied: frozenset[ItemId]
+
+    def __hash__(self) -> int:
+        return hash((id(self.machine), id(self.library), self.implied))
+
+    def __eq__(self, other: object) -> bool:
+        return (
+            isinstance(other, _Same)
+            and self.machine is other.machine
+            and self.library is other.library
+            and self.implied == other.implied
+        )
+
+
+@lru_cache(maxsize=16)
+def _structure_of(same: _Same) -> Structure:
+    return Structure(same.machine, same.library, same.implied)
+
+
+def structure_of(machine: Machine, library: Library, implied: frozenset[ItemId] = frozenset()) -> Structure:
+    """The structure of a machine. Procedures that follow each other on one machine share it, with what is worked out
+    from it; nothing in it ever changes."""
+    return _structure_of(_Same(machine, library, implied))
 
 
 def _grouped(pairs: Iterable[tuple[_K, _V]]) -> Mapping[_K, tuple[_V, ...]]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from procgen.library.procedure import Action
-from procgen.library.state import DISTURBS, RESTORES, Verb
+from procgen.library.state import DISTURBS, RESTORES
 from procgen.plan.cases import NONE, Cases
 from procgen.plan.effects import Effect, effects
 from procgen.plan.guards import Want
@@ -16,7 +16,6 @@ class World:
     def __init__(self, structure: Structure) -> None:
         self.structure = structure
         self.facts: dict[str, Cases] = {}
-        self._effects: dict[tuple[Verb, str], tuple[Effect, ...]] = {}
 
     def own(self, fact: str) -> Cases:
         """Where a fact holds; of a component, where it has come off by itself."""
@@ -54,8 +53,8 @@ class World:
 
     def effects(self, action: Action) -> Iterable[Effect]:
         """What an action makes true and false, in order."""
-        doing = action.verb, action.item
-        known = self._effects.get(doing)
+        key = "effects", action.verb, action.item
+        known = self.structure.worked_out.get(key)
         if known is None:
-            known = self._effects[doing] = tuple(effects(self.structure, *doing))
+            known = self.structure.worked_out[key] = tuple(effects(self.structure, action.verb, action.item))
         return known
