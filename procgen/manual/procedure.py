@@ -129,7 +129,6 @@ def _view(writer: StepWriter, runs: tuple[Run, ...], mark: str) -> ProcedureView
             Fact(label="Revision", text=procedure.revision),
             Fact(label="Dated", text=procedure.date),
             Fact(label="Fingerprint", text=mark),
-            Fact(label="To work by", links=(Link("Sheet to print or tick", leaf.href(sheet_path(procedure))),)),
             Fact(label="Signed by", text=" and ".join(signs)),
         ),
         switches=tuple(_switches(plan)),
