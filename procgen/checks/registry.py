@@ -3,7 +3,7 @@
 from importlib.resources import files
 from types import ModuleType
 
-from procgen.checks import inspection, names, order, parts, prose, safety, schedule, sources, torque
+from procgen.checks import inspection, names, order, parts, prose, safety, schedule, sources, torque, upkeep
 from procgen.checks.check import Check
 from procgen.finding import Severity
 
@@ -16,6 +16,7 @@ FAMILIES: dict[str, ModuleType] = {
     "inspection": inspection,
     "sources": sources,
     "schedule": schedule,
+    "upkeep": upkeep,
     "prose": prose,
 }
 """Families of checks that look at a linked library, in the order in which they are listed."""
