@@ -12,7 +12,7 @@ from heapq import heappop, heappush
 from procgen.library.fleet import Job
 from procgen.library.library import Library
 from procgen.library.machine import Procedure
-from procgen.plan.blocks import Block, blocks
+from procgen.plan.blocks import Block, Token, blocks
 from procgen.plan.choices import Choices
 from procgen.plan.job_plan import NotShared
 from procgen.plan.job_tasks import Chain, follower
@@ -50,6 +50,7 @@ def merge(job: Job, chains: Sequence[Chain], library: Library) -> Merged:
 
 class _Merger:
     def __init__(self, job: Job, chains: Sequence[Chain], library: Library) -> None:
+        self.chains = chains
         once = {each.origin.place: name for name, each in library.procedures.items() if each.once_per_job}
         self.parts = [blocks(task, chain, once) for task, chain in enumerate(chains)]
         self.subjects = Subjects(block for part in self.parts for block in part)
@@ -75,7 +76,7 @@ class _Merger:
 
     def run(self) -> Merged:
         """The least apart that works."""
-        self._consider(self._twice())
+        self._consider(self._repeated())
         for _ in range(_ATTEMPTS):
             if not self.waiting:
                 break
@@ -121,9 +122,13 @@ class _Merger:
 
     # What to keep apart
 
-    def _twice(self) -> Apart:
-        """A procedure that is listed twice is done twice."""
-        return frozenset()
+    def _repeated(self) -> Apart:
+        """A procedure that is listed twice is done twice from beginning to end: on the other axle, say."""
+        again = [task for task in range(len(self.chains)) if _is_again(task, self.chains)]
+        return frozenset((self.subjects.of(token), task) for task in again for token in self._tokens(task))
+
+    def _tokens(self, task: int) -> Iterator[Token]:
+        return (token for block in self.parts[task] for token in block.tokens)
 
     def _suspects(self, order: Order, stuck: Stuck) -> list[Conflict]:
         reason = self.speaker.no_order(stuck)
@@ -169,7 +174,11 @@ class _Merger:
         )
 
     def _not_shared(self, apart: Apart) -> Iterator[NotShared]:
-        for subject, task in sorted(apart, key=lambda each: (each[1], each[0])):
+        repeated = self._repeated()
+        for task in range(len(self.chains)):
+            if _is_again(task, self.chains):
+                yield self.speaker.repeated(task)
+        for subject, task in sorted(apart - repeated, key=lambda each: (each[1], each[0])):
             tasks = sorted({block.task for part in self.parts for block in part if self._has(block, subject)})
             if task not in tasks or len(tasks) == 1:
                 continue
@@ -180,6 +189,11 @@ class _Merger:
 
     def _has(self, block: Block, subject: str) -> bool:
         return any(self.subjects.of(token) == subject for token in block.tokens)
+
+
+def _is_again(task: int, chains: Sequence[Chain]) -> bool:
+    """Whether the job lists that procedure before."""
+    return any(chain.procedure.address == chains[task].procedure.address for chain in chains[:task])
 
 
 def _procedure(job: Job, chains: Sequence[Chain]) -> Procedure:

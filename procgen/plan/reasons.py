@@ -74,6 +74,20 @@ class Speaker:
             ),
         )
 
+    def repeated(self, task: int) -> NotShared:
+        """A procedure that is listed more than once."""
+        first = next(
+            index
+            for index, chain in enumerate(self.chains)
+            if chain.procedure.address == self.chains[task].procedure.address
+        )
+        return NotShared(
+            items=(),
+            tasks=(first, task),
+            reason=f"{self._title(task)} is listed again, so all of it is done again.",
+            because=(Because(message="listed again", place=self.chains[task].task.origin.place),),
+        )
+
     def _does(self, node: Node) -> str:
         action = next((token.doing for token in node.block.tokens if token.doing), None)
         top = node.steps[0]
