@@ -123,7 +123,7 @@ def told(subject: Subject, fault: Fault, words: Words, reasons: Reasons, advice:
             case = Case(proof, breach, subject.library)
             edits = () if case.is_job else remedy(proof, breach, subject.library)
             yield Finding(
-                check=fault,
+                check=str(fault),
                 severity=Severity.ERROR,
                 place=case.place,
                 message=words(case) + in_case(breach.smallest),

@@ -106,6 +106,7 @@ class _Candidates:
     def _before_it(self, here: Step) -> Iterator[Edits]:
         """What can be done about a step so that what it wants is so when it begins."""
         if self.guard.fault is Fault.BLOCKED:
+            yield from self._moved(self.guard.of, True, here)
             yield from self._opened(here)
         elif self.guard.fault is Fault.ALREADY_SO:
             yield (Drop(step=here),)
@@ -132,12 +133,7 @@ class _Candidates:
 
     def _made_so(self, fact: str, value: bool, here: Step) -> Iterator[Edits]:
         """Have a state before a step: by moving what makes it so, or what unmakes it, or by doing it."""
-        for step in self._changing(fact, value):
-            if self._index(step) > self._index(here):
-                yield (Move(step=step, before=here),)
-        for index in reversed(self.breach.history):
-            yield (Move(step=here, before=self.plan.steps[index].author),)
-            yield (Move(step=self.plan.steps[index].author, before=None, after=here),)
+        yield from self._moved(fact, value, here)
         verb = self._verb(fact, value)
         if verb is None:
             return
@@ -147,6 +143,14 @@ class _Candidates:
         if back:
             for later in (None, *self._after(here)[:6]):
                 yield doing, Insert(verb=back, item=ItemId(fact), before=later)
+
+    def _moved(self, fact: str, value: bool, here: Step) -> Iterator[Edits]:
+        for step in self._changing(fact, value):
+            if self._index(step) > self._index(here):
+                yield (Move(step=step, before=here),)
+        for index in reversed(self.breach.history):
+            yield (Move(step=here, before=self.plan.steps[index].author),)
+            yield (Move(step=self.plan.steps[index].author, before=None, after=here),)
 
     def _done(self, verb: Verb, item: str, here: Step | None) -> Iterator[Edits]:
         """Do something before a step, or at the end, or as late as it can be done."""
