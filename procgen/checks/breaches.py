@@ -70,10 +70,9 @@ class Case:
         """The step as the beginning of a sentence: 'Step 3, "remove coolant-pump",'."""
         return opening(self.items, self.planned, self.breach.action) if self.planned else "At the end"
 
-    @property
-    def again(self) -> str:
-        """Whether what is wrong was so from the beginning, or has become so again."""
-        return "again" if self.breach.history else "still"
+    def yet(self, state: str) -> str:
+        """A state that is so from the beginning, "still on", or has become so, "on again"."""
+        return f"{state} again" if self.breach.history else f"still {state}"
 
     @property
     def place(self) -> Place:

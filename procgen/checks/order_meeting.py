@@ -19,7 +19,7 @@ def blocked(subject: Subject) -> Iterator[Finding]:
     def words(case: Case) -> str:
         state = state_of(case.items, case.of, disturbed=isinstance(case.items.get(case.of), Aid))
         name = the(case.items, case.of)
-        return f"{case.step} cannot be done: {name} {be(case.items, case.of)} {case.again} {state}."
+        return f"{case.step} cannot be done: {name} {be(case.items, case.of)} {case.yet(state)}."
 
     def reasons(case: Case) -> Iterator[Because]:
         yield from behind(case, case.item, case.of)
@@ -36,7 +36,7 @@ def energy_live(subject: Subject) -> Iterator[Finding]:
     def words(case: Case) -> str:
         state = state_of(case.items, case.of, disturbed=False)
         name = the(case.items, case.of)
-        return f"{case.step} is not safe: {name} {be(case.items, case.of)} {case.again} {state}."
+        return f"{case.step} is not safe: {name} {be(case.items, case.of)} {case.yet(state)}."
 
     def reasons(case: Case) -> Iterator[Because]:
         for there, _ in case.structure.places(case.item):
@@ -59,7 +59,7 @@ def line_attached(subject: Subject) -> Iterator[Finding]:
 
     def words(case: Case) -> str:
         name = the(case.items, case.of)
-        return f"{case.step} cannot be done: {name} {be(case.items, case.of)} {case.again} joined."
+        return f"{case.step} cannot be done: {name} {be(case.items, case.of)} {case.yet('joined')}."
 
     def reasons(case: Case) -> Iterator[Because]:
         return link(case, case.item, "lines", f"{case.of} is one of the lines of {case.item}")
@@ -116,10 +116,7 @@ def needs_unmet(subject: Subject) -> Iterator[Finding]:
     def words(case: Case) -> str:
         state = case.breach.guard.state
         wanted = _wanted(case, state) if state else case.of
-        item = case.items.get(case.of)
-        if item and item.address.kind is Kind.CONDITION:
-            return f"{case.step} needs {wanted}, and that is not so."
-        return f"{case.step} needs {wanted}, and {still(case.items, case.of, disturbed=not _is_wanted(state))}."
+        return f"{case.step} needs {wanted}, and {_fact(case, state)}."
 
     def reasons(case: Case) -> Iterator[Because]:
         state = case.breach.guard.state
@@ -138,6 +135,14 @@ def needs_unmet(subject: Subject) -> Iterator[Finding]:
 
 def _is_wanted(state: State | None) -> bool:
     return state is None or state.disturbed
+
+
+def _fact(case: Case, state: State | None) -> str:
+    """How things are instead."""
+    item = case.items.get(case.of)
+    if item and item.address.kind in (Kind.CONDITION, Kind.CHECK):
+        return "that is not so"
+    return still(case.items, case.of, disturbed=not _is_wanted(state))
 
 
 def _wanted(case: Case, state: State) -> str:
@@ -164,8 +169,7 @@ def rule_broken(subject: Subject) -> Iterator[Finding]:
             case Before(act=act):
                 state = case.breach.guard.state
                 need = _wanted(case, state) if state else ""
-                fact = still(items, case.of, disturbed=not _is_wanted(state))
-                return f"{case.step} breaks a rule: {need} before {act.verb} {the(items, act.item)}, and {fact}."
+                return f'{case.step} breaks a rule: "{act.verb} {act.item}" needs {need}, and {_fact(case, state)}.'
             case After(act=act, must=must):
                 what = f'"{must.verb} {must.item}", which must follow "{act.verb} {act.item}"'
                 return f"{case.step} comes before {what}." if case.planned else f"{case.step} {what}, is not done."

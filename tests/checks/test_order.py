@@ -77,7 +77,7 @@ def test_the_steps_that_led_there_are_told_with_their_places() -> None:
     steps = "  - remove: upper-cover\n  - fit: upper-cover\n  - clean: timing-belt\n"
     files = {"m40.yaml": ENGINE, "p.yaml": f"procedure: p\nmachine: m40\nsteps:\n{steps}"}
     (finding,) = [finding for finding in examined(files).findings if finding.check == "blocked"]
-    assert finding.message == 'Step 3, "clean timing-belt", cannot be done: the upper timing cover is again on.'
+    assert finding.message == 'Step 3, "clean timing-belt", cannot be done: the upper timing cover is on again.'
     assert [(because.message, str(because.place)) for because in finding.because] == [
         ("timing-belt is behind upper-cover", "m40.yaml:5:25"),
         ("step 2 fits the upper timing cover", "p.yaml:5:5"),
@@ -105,8 +105,8 @@ def test_a_precedence_rule_is_broken_by_what_comes_without_it() -> None:
     )
     assert found == [
         (
-            'p.yaml:5:5 error rule-broken: Step 2, "remove timing-belt", breaks a rule: "No. 1 at top dead centre" before '
-            'remove the timing belt, and "No. 1 at top dead centre" does not hold.'
+            'p.yaml:5:5 error rule-broken: Step 2, "remove timing-belt", breaks a rule: "remove timing-belt" needs '
+            '"No. 1 at top dead centre", and that is not so.'
         )
     ]
 

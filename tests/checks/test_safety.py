@@ -51,8 +51,8 @@ def test_a_notice_that_is_read_in_some_cases_only_is_missing_in_the_others() -> 
         "options: {long: {ask: Long?}}\n",
     ) == [
         (
-            'hazard-unannounced: Step 3, "clean motor", exposes hands to mains (electrical), and no notice has said so. '
-            "It happens with long off."
+            'hazard-unannounced: Step 3, "clean motor", exposes hands to mains (electrical), and no notice has said '
+            "so. It happens with long off."
         )
     ]
 
