@@ -201,6 +201,7 @@ class Leaf:
         *,
         title: str,
         number: str = "",
+        running: str = "",
         stamp: str = "",
         scripts: tuple[str, ...] = (),
     ) -> Page:
@@ -217,7 +218,7 @@ class Leaf:
             edition=manual.edition,
             front=self.href(paths.FRONT),
             find=self.href(paths.FIND),
-            running=numbered,
+            running=running or numbered,
             stamp=stamp or (f"Edition {manual.edition}" if manual.edition else ""),
             tabs=tuple(self._tabs()),
             styles=tuple(self.href(style) for style in self.book.site.theme.styles()),

@@ -11,6 +11,7 @@ from procgen.manual import numbering, paths
 from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.due_view import SCRIPTS, MachineBoard, boards
 from procgen.manual.facts import ContentsLine, Fact, facts, plural
+from procgen.manual.job_sheet import is_plannable
 from procgen.manual.machine import procedure_lines
 from procgen.manual.page import Page
 from procgen.manual.report_page import all_deviations
@@ -31,7 +32,8 @@ class JobLine:
     """A planned job."""
 
     anchor: str
-    title: str
+    sheet: Link
+    """Leads nowhere where the job cannot be planned."""
     on: Link
     date: str
     procedures: tuple[Link, ...]
@@ -107,7 +109,7 @@ def _jobs(leaf: Leaf) -> Iterator[JobLine]:
         procedures = (leaf.library.procedures.get(task.procedure) for task in job.do)
         yield JobLine(
             anchor=f"job-{paths.safe_name(job.address.id)}",
-            title=job.title,
+            sheet=leaf.record(job) if is_plannable(job, leaf.book) else Link(job.title, ""),
             on=leaf.record(logbook) if logbook else Link(job.logbook, ""),
             date=job.planned.isoformat() if job.planned else "",
             procedures=tuple(leaf.record(procedure) for procedure in procedures if procedure),

@@ -61,11 +61,16 @@ def path_of(address: Address, library: Library) -> tuple[str, str]:
         case Kind.MANUAL:
             return FRONT, ""
         case Kind.JOB:
-            return FRONT, f"job-{name}"
+            return f"job/{name}.html", ""
         case Kind.FIGURE:
             raise ValueError("a figure has no page of its own")
         case _:
             return f"{_FOLDERS[address.kind]}/{name}.html", ""
+
+
+def sheet_path(procedure: Address) -> str:
+    """The sheet to work by of a procedure; a job's page is its sheet."""
+    return f"sheet/{safe_name(procedure.id)}.html"
 
 
 def torque_table_path(machine_id: str) -> str:

@@ -14,35 +14,17 @@ from procgen.manual.deviations import Deviation, deviations_of_procedure, findin
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.figure_view import FigureView, figure_view
 from procgen.manual.fingerprint import fingerprint
-from procgen.manual.notice_view import NoticeView, notice_view, worst_first
+from procgen.manual.hazards import hazards
+from procgen.manual.notice_view import NoticeView
 from procgen.manual.page import Page
-from procgen.manual.paths import path_of
+from procgen.manual.paths import path_of, sheet_path
+from procgen.manual.sheet_words import words_of
 from procgen.manual.sources_used import SourceUsed, sources_used
 from procgen.manual.step_view import GroupView, Run, StepView
 from procgen.manual.step_writer import StepWriter
+from procgen.manual.switch import Choice, Switch, switch_of, variant_choices
 from procgen.manual.used_by import UseGroup, used_by
 from procgen.plan.steps import Plan
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """One position of a switch."""
-
-    value: str
-    """As the script compares it: "true", "false", or the word."""
-    words: str
-    preset: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Switch:
-    """An option or a variant that the reader can set, and the page follows."""
-
-    id: str
-    ask: str
-    choices: tuple[Choice, ...]
-    preset: str
-    """The preset in words, for a page without script; empty where nothing is preset."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +68,7 @@ def page(book: Book, plan: Plan) -> Page:
     leaf = book.leaf(path, book.section_of(procedure.machine))
     writer = StepWriter(plan, leaf)
     runs = writer.runs()
-    mark = fingerprint(procedure.title, procedure.revision, *(_words(run) for run in runs))
+    mark = fingerprint(procedure.title, procedure.revision, *(words_of(run) for run in runs))
     view = _view(writer, runs, mark)
     stamp = f"Revision {procedure.revision}, fingerprint {mark}" if procedure.revision else f"Fingerprint {mark}"
     return leaf.page(
@@ -97,18 +79,6 @@ def page(book: Book, plan: Plan) -> Page:
         stamp=stamp,
         scripts=("theme/scripts/switches.js",) if view.switches else (),
     )
-
-
-def _words(run: Run) -> str:
-    """All that a reader works by, for the fingerprint."""
-    if isinstance(run, GroupView):
-        return "\n".join((run.title, *(_words(inner) for inner in run.steps)))
-    texts = [run.number, str(run.doings), str(run.text), str(run.accept), str(run.proof), run.when_words]
-    texts += [plate.torque.line for plate in run.torques if plate.torque]
-    texts += [str(limits.value) for limits in run.limits]
-    texts += [str((notice.word, notice.hazard, notice.avoid)) for notice in run.notices]
-    texts += [str(run.uses), str(run.new), str(run.tools), *run.signs, *run.needs]
-    return "\n".join((*texts, *(_words(inner) for inner in run.branch)))
 
 
 def _view(writer: StepWriter, runs: tuple[Run, ...], mark: str) -> ProcedureView:
@@ -129,10 +99,11 @@ def _view(writer: StepWriter, runs: tuple[Run, ...], mark: str) -> ProcedureView
             Fact(label="Revision", text=procedure.revision),
             Fact(label="Dated", text=procedure.date),
             Fact(label="Fingerprint", text=mark),
+            Fact(label="To work by", links=(Link("Sheet to print or tick", leaf.href(sheet_path(procedure.address))),)),
             Fact(label="Signed by", text=" and ".join(signs)),
         ),
         switches=tuple(_switches(plan)),
-        hazards=tuple(_hazards(writer)),
+        hazards=hazards(writer),
         starts_with=tuple(writer.state_words(state) for state in procedure.starts_with),
         leaves=tuple(writer.state_words(state) for state in procedure.leaves),
         tools=job_lists.tools(writer),
@@ -159,32 +130,14 @@ def _steps(runs: tuple[Run, ...]) -> Iterator[StepView]:
 
 def _switches(plan: Plan) -> Iterator[Switch]:
     asked = frozenset(name for planned in plan.steps for name in names(planned.when))
-    for id_, option in plan.procedure.options.items():
-        words = {True: "Yes", False: "No"}
-        choices = tuple(
-            Choice(
-                str(value).lower(),
-                words[value] if isinstance(value, bool) else value.replace("-", " "),
-                value == option.default,
-            )
-            for value in option.values
-        )
-        yield Switch(id=id_, ask=option.ask, choices=choices, preset=next((c.words for c in choices if c.preset), ""))
+    for option in plan.procedure.options.values():
+        yield switch_of(option)
     for id_, every in plan.machine.variants.items():
         values = tuple(value for value in every if may_hold(plan.procedure.only_for, {id_: value}) is not False)
         if id_ in asked and len(values) > 1:
             either = Choice("", "Any", preset=True)
-            choices = (either, *(Choice(value, value.replace("-", " ").capitalize(), preset=False) for value in values))
+            choices = (either, *variant_choices(values))
             yield Switch(id=id_, ask=id_.replace("-", " ").capitalize(), choices=choices, preset="")
-
-
-def _hazards(writer: StepWriter) -> Iterator[NoticeView]:
-    """Those that the author puts up front, and the worst of the steps' own."""
-    library = writer.leaf.library
-    named = (*writer.procedure.notices, *(id_ for planned in writer.plan.steps for id_ in planned.step.notices))
-    ids = dict.fromkeys(id_ for id_ in named if id_ in library.notices)
-    for notice in worst_first(tuple(library.notices[id_] for id_ in ids)):
-        yield notice_view(notice, writer.leaf)
 
 
 def _unshown_figures(writer: StepWriter) -> Iterator[FigureView]:

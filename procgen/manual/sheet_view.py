@@ -8,8 +8,8 @@ from procgen.manual.facts import Fact
 from procgen.manual.job_lists import Need
 from procgen.manual.measures import Measured
 from procgen.manual.notice_view import NoticeView
-from procgen.manual.procedure import Switch
 from procgen.manual.step_view import StepView
+from procgen.manual.switch import Switch
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +85,7 @@ class RuleLine:
     """What must not be done now."""
 
     words: str
-    because: Markup
+    because: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,11 +100,21 @@ class PauseView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Message:
+    """A safety message at its step."""
+
+    notice: NoticeView
+    again: bool
+    """It stood in full before on this sheet: word, title and what to do are enough."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SheetStep:
     """A step with its boxes."""
 
     is_group: bool = False
     view: StepView
+    messages: tuple[Message, ...]
     key: str
     mark: str
     """The fingerprint of its own words."""
@@ -120,6 +130,7 @@ class SheetStep:
     readings: tuple[ReadingView, ...]
     run_downs: tuple[RunDownView, ...]
     written: tuple[Markup, ...]
+    """What else is written down."""
     signs: tuple[str, ...]
     stop: StopLine | None
     pause: PauseView | None
@@ -135,8 +146,6 @@ class SheetGroup:
     title: str
     span: str
     when_words: str
-    pause: PauseView | None
-    """A natural stop before its first step: it stands before the heading."""
     steps: tuple["SheetStep | SheetGroup", ...]
 
 

@@ -1,0 +1,82 @@
+"""The sheet of each planned job: several procedures on one individual machine, in the order of their common plan."""
+
+from collections.abc import Iterator
+
+from procgen.library.fleet import Job
+from procgen.library.origin import Address, Kind
+from procgen.manual import numbering, paths
+from procgen.manual.book import Book, Leaf, Link
+from procgen.manual.facts import Fact, duration, facts
+from procgen.manual.fleet import latest_meter
+from procgen.manual.page import Page
+from procgen.manual.sheet import sheet_mark, sheet_page, sheet_view, sheet_writer
+from procgen.manual.sheet_data import SheetName
+from procgen.plan.job import plan_job
+from procgen.plan.job_plan import JobPlan
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """One sheet for every job that can be planned."""
+    for job in book.library.jobs.values():
+        if is_plannable(job, book):
+            yield page(book, plan_job(job, book.library))
+
+
+def is_plannable(job: Job, book: Book) -> bool:
+    """Whether the library has any of a job's procedures."""
+    return any(task.procedure in book.library.procedures for task in job.do)
+
+
+def page(book: Book, planned: JobPlan) -> Page:
+    """The sheet of one job."""
+    job, logbook = planned.job, planned.logbook
+    leaf = book.leaf(paths.path_of(job.address, book.library)[0], numbering.FLEET)
+    writer = sheet_writer(planned.plan, leaf)
+    revision = book.library.manual.edition
+    name = SheetName(
+        kind="job",
+        subject=job.address.id,
+        logbook=job.logbook,
+        revision=revision,
+        fingerprint=sheet_mark(job.title, "", writer),
+    )
+    view = sheet_view(
+        writer,
+        writer.runs(),
+        name,
+        kicker="Job sheet",
+        own_facts=_facts(planned, name, leaf),
+        on_hand=frozenset(job.on_hand),
+    )
+    machine = book.library.machines.get(logbook.machine) if logbook else None
+    who = (
+        (logbook.name, machine.title if machine else "", logbook.serial, latest_meter(logbook, machine))
+        if logbook
+        else ()
+    )
+    return sheet_page(leaf, view, name, who=" · ".join(text for text in who if text))
+
+
+def _facts(planned: JobPlan, name: SheetName, leaf: Leaf) -> tuple[Fact, ...]:
+    job, logbook = planned.job, planned.logbook
+    machine = leaf.library.machines.get(logbook.machine) if logbook else None
+    saved = planned.minutes_saved
+    time = duration(planned.minutes_together) if planned.minutes_together else ""
+    return facts(
+        Fact(label="On", links=(leaf.record(logbook),) if logbook else ()),
+        Fact(label="Machine", links=(leaf.record(machine),) if machine else ()),
+        Fact(label="Serial number", text=logbook.serial if logbook else ""),
+        Fact(label="Meter", text=latest_meter(logbook, machine) if logbook else ""),
+        Fact(label="Planned for", text=job.planned.isoformat() if job.planned else ""),
+        Fact(label="Procedures", links=tuple(_procedures(planned, leaf))),
+        Fact(label="Working time", text=f"{time}, {duration(saved)} saved" if saved >= 1 else time),
+        Fact(label="Edition", text=name.revision),
+        Fact(label="Fingerprint", text=name.fingerprint),
+    )
+
+
+def _procedures(planned: JobPlan, leaf: Leaf) -> Iterator[Link]:
+    for task in planned.tasks:
+        link = leaf.to(Address(Kind.PROCEDURE, task.procedure.address.id))
+        revision = task.procedure.revision
+        yield Link(f"{link.title} (revision {revision})" if revision else link.title, link.href, link.number)

@@ -1,0 +1,82 @@
+"""A moment at which the work rests: what is not in service, what must not be done, what comes next."""
+
+from collections.abc import Iterator
+
+from procgen.library.items import Aid, Component, Energy, Fastener, Fluid, Item, Line, MachineCondition
+from procgen.library.machine import Machine, Never
+from procgen.library.origin import ItemId
+from procgen.manual.sheet_view import PauseGroup, PauseLine, PauseView, RuleLine
+from procgen.manual.state_words import state_words
+from procgen.manual.step_writer import StepWriter
+from procgen.plan.naming import the
+from procgen.plan.snapshots import Snapshot
+from procgen.plan.steps import PlannedStep
+
+LABELS: tuple[tuple[type, str], ...] = (
+    (Component, "Off"),
+    (Fastener, "Loose"),
+    (Line, "Parted"),
+    (Fluid, "Drained"),
+    (Energy, "Isolated"),
+    (Aid, "In place"),
+    (MachineCondition, "Holds"),
+)
+"""What the state of each kind of item is called on a pause sheet, in the order in which it is told."""
+
+
+def label_of(item: Item) -> str:
+    """What the disturbed state of an item is called."""
+    return next(label for kind, label in LABELS if isinstance(item, kind))
+
+
+def rule_words(rule: Never, machine: Machine) -> str:
+    """A rule that is armed, as an order: "Do not turn the crankshaft"."""
+    words = f"Do not {rule.act.verb.value} {the(machine.items, rule.act.item)}"
+    lifted = " or ".join(state_words(state, machine) for state in rule.unless)
+    return f"{words}, unless {lifted}" if lifted else words
+
+
+def pause_view(snapshot: Snapshot, before: PlannedStep | None, writer: StepWriter) -> PauseView:
+    """The state in `snapshot`. before: the step that comes next; None at the end."""
+    return PauseView(
+        number=before.number if before else "",
+        groups=tuple(_groups(snapshot, before, writer)),
+        rules=tuple(
+            RuleLine(words=rule_words(rule, writer.plan.machine), because=_because(rule, writer))
+            for rule in snapshot.armed
+        ),
+        next=f"step {before.number}" if before else "",
+    )
+
+
+def _because(rule: Never, writer: StepWriter) -> str:
+    return writer.leaf.plain(rule.because, writer.plan.machine)
+
+
+def _groups(snapshot: Snapshot, before: PlannedStep | None, writer: StepWriter) -> Iterator[PauseGroup]:
+    found = (
+        snapshot.off,
+        snapshot.loose,
+        snapshot.parted,
+        snapshot.drained,
+        snapshot.isolated,
+        snapshot.placed,
+        snapshot.true,
+    )
+    left_by = _left_by(before, writer)
+    for (_, label), items in zip(LABELS, found, strict=True):
+        if items:
+            titles = writer.plan.machine.items
+            lines = (PauseLine(title=titles[item].title, step=left_by.get(item, "")) for item in items)
+            yield PauseGroup(label=label, lines=tuple(lines))
+
+
+def _left_by(before: PlannedStep | None, writer: StepWriter) -> dict[ItemId, str]:
+    """For each item the number of the last step that acted on it before the pause: its bag has that number."""
+    numbers: dict[ItemId, str] = {}
+    for planned in writer.plan.steps:
+        if before and planned.key == before.key:
+            break
+        for item in (*(action.item for action in planned.actions), *planned.step.sets):
+            numbers[item] = planned.number
+    return numbers

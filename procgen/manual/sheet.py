@@ -1,0 +1,169 @@
+"""The sheets to work by: one for each procedure. A job's sheet is made of the same pieces in job_sheet.py."""
+
+from collections.abc import Iterator
+
+from procgen.library.fleet import Logbook
+from procgen.library.library import Library
+from procgen.manual import job_lists, paths
+from procgen.manual.book import Book, Leaf
+from procgen.manual.facts import Fact, duration, facts
+from procgen.manual.fingerprint import fingerprint
+from procgen.manual.hazards import hazards
+from procgen.manual.page import Page
+from procgen.manual.sheet_close import close_lines
+from procgen.manual.sheet_data import SheetName, sheet_data
+from procgen.manual.sheet_steps import SheetWriter, every_step
+from procgen.manual.sheet_stops import natural_stops, points_of_no_return
+from procgen.manual.sheet_view import BenchLine, Machine, SheetRun, SheetView
+from procgen.manual.sheet_words import words_of
+from procgen.manual.step_writer import StepWriter
+from procgen.manual.switch import Switch, switch_of, variant_choices
+from procgen.plan.steps import Plan
+from procgen.sheet.boxes import Form, form_of
+
+SCRIPTS = tuple(
+    f"theme/scripts/{name}.js"
+    for name in ("sheet-reading", "sheet-state", "sheet-keep", "sheet-fields", "sheet-panels", "sheet")
+)
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """One sheet for every procedure."""
+    for id_, plan in book.site.plans.items():
+        if id_ in book.library.procedures:
+            yield page(book, plan)
+
+
+def page(book: Book, plan: Plan) -> Page:
+    """The sheet of one procedure."""
+    procedure = plan.procedure
+    leaf = book.leaf(paths.sheet_path(procedure.address), book.section_of(procedure.machine))
+    writer = sheet_writer(plan, leaf)
+    runs = writer.runs()
+    mark = sheet_mark(procedure.title, procedure.revision, writer)
+    name = SheetName(
+        kind="procedure",
+        subject=procedure.address.id,
+        logbook="",
+        revision=procedure.revision,
+        fingerprint=mark,
+    )
+    minutes = job_lists.usual_minutes(writer.steps)
+    machine = procedure.machine
+    own_facts = facts(
+        Fact(label="Machine", text=machine.title),
+        Fact(label="Only for", text=writer.steps.when_words(procedure.only_for)),
+        Fact(label="Working time", text=duration(minutes) if minutes else ""),
+        Fact(label="Revision", text=procedure.revision),
+        Fact(label="Fingerprint", text=mark),
+    )
+    view = sheet_view(writer, runs, name, kicker="Sheet", own_facts=own_facts)
+    return sheet_page(leaf, view, name, who=machine.title)
+
+
+def sheet_writer(plan: Plan, leaf: Leaf) -> SheetWriter:
+    """Writes the sheet of a plan on that leaf."""
+    steps = StepWriter(plan, leaf)
+    return SheetWriter(
+        steps=steps,
+        form=form_of(plan, leaf.library),
+        stops=points_of_no_return(steps),
+        pauses=natural_stops(steps),
+    )
+
+
+def sheet_mark(title: str, revision: str, writer: SheetWriter) -> str:
+    """The fingerprint of a sheet: of the work, not of what lies on the bench or when it is planned."""
+    return fingerprint(title, revision, *(words_of(run) for run in writer.steps.runs()))
+
+
+def sheet_page(leaf: Leaf, view: SheetView, name: SheetName, *, who: str) -> Page:
+    """The finished page. who: the machine, its serial number and its meter, for the head of every printed page."""
+    stamp = f"Revision {name.revision}, fingerprint" if name.revision else "Fingerprint"
+    return leaf.page(
+        "sheet.html",
+        view,
+        title=view.title,
+        number=view.number,
+        running=f"{view.title}\n{who}" if who else view.title,
+        stamp=f"{stamp} {name.fingerprint}",
+        scripts=SCRIPTS,
+    )
+
+
+def sheet_view(
+    writer: SheetWriter,
+    runs: tuple[SheetRun, ...],
+    name: SheetName,
+    *,
+    kicker: str,
+    own_facts: tuple[Fact, ...],
+    on_hand: frozenset[str] | None = None,
+) -> SheetView:
+    """All that a sheet shows. on_hand: the parts that are there; None where nobody has said."""
+    steps, form, leaf = writer.steps, writer.form, writer.steps.leaf
+    procedure, library = steps.procedure, leaf.library
+    parts = tuple((need, bench_line(need, library, on_hand)) for need in job_lists.parts(steps))
+    marks = {step.key: step.mark for step in every_step(runs)}
+    measured = (box.title for step in form.steps for box in step.readings if box.is_spec)
+    return SheetView(
+        title=procedure.title,
+        number=leaf.book.numbers[procedure.address],
+        kicker=kicker,
+        facts=own_facts,
+        note=leaf.block(procedure.note, steps.plan.machine),
+        switches=tuple(_switches(writer)),
+        machines=() if name.logbook else tuple(_machines(writer)),
+        hazards=hazards(steps),
+        starts_with=tuple(steps.state_words(state) for state in procedure.starts_with),
+        parts=parts,
+        missing=tuple(line.title for _, line in parts if line.on_hand is False),
+        tools=job_lists.tools(steps),
+        runs=runs,
+        pauses=tuple(pause.number for pause in writer.pauses.values()),
+        close=close_lines(writer),
+        leaves=tuple(steps.state_words(state) for state in procedure.leaves),
+        meter="" if form.meter == "none" else form.meter,
+        roles=form.roles,
+        readings=tuple(dict.fromkeys(measured)),
+        data=sheet_data(writer, name, marks, leaf),
+    )
+
+
+def bench_line(need: job_lists.Need, library: Library, on_hand: frozenset[str] | None) -> BenchLine:
+    """Whether a part is there. Consumables are looked for on their shelf, not counted on a list."""
+    part = next((part for part in library.parts.values() if part.title == need.what.title), None)
+    known = on_hand is not None and part is not None
+    there = part is not None and on_hand is not None and part.id in on_hand
+    counts = known and part is not None and (there or not part.consumable)
+    days = part.lead_days if part else None
+    return BenchLine(
+        title=need.what.title,
+        about=need.about,
+        on_hand=there if counts else None,
+        lead=f"{days} {'day' if days == 1 else 'days'} to come" if days else "",
+    )
+
+
+def _switches(writer: SheetWriter) -> Iterator[Switch]:
+    form: Form = writer.form
+    for id_, option in form.asked.items():
+        yield switch_of(option, writer.codes[id_])
+    for id_, values in form.variants.items():
+        ask = id_.replace("-", " ").capitalize()
+        yield Switch(id=writer.codes[id_], ask=ask, choices=variant_choices(values), preset="")
+
+
+def _machines(writer: SheetWriter) -> Iterator[Machine]:
+    for logbook in writer.steps.leaf.library.logbooks.values():
+        if logbook.machine == writer.steps.procedure.machine.address.id:
+            yield Machine(
+                id=logbook.address.id,
+                name=logbook.name,
+                serial=logbook.serial,
+                choices=" ".join(f"{writer.codes[name]}={value}" for name, value in _variants(logbook, writer)),
+            )
+
+
+def _variants(logbook: Logbook, writer: SheetWriter) -> Iterator[tuple[str, str]]:
+    yield from ((name, value) for name, value in logbook.variants.items() if name in writer.form.variants)

@@ -1,0 +1,82 @@
+// What the ticking sheet adds to the page: the strip along its foot, news above the work, and the panel of the moment.
+window.Sheet ??= {};
+
+(() => {
+  "use strict";
+
+  // An element with attributes, and children that are elements or text.
+  const made = (name, attributes = {}, ...children) => {
+    const element = document.createElement(name);
+    for (const [key, value] of Object.entries(attributes)) {
+      if (typeof value === "function") element.addEventListener(key, value);
+      else if (value === true) element.setAttribute(key, "");
+      else if (value !== false) element.setAttribute(key, value);
+    }
+    element.append(...children);
+    return element;
+  };
+  const button = (words, click, more = {}) => made("button", { type: "button", click, ...more }, words);
+
+  const strip = (acts) => {
+    const where = made("p", { role: "status", "aria-live": "polite" });
+    const undo = button("Undo", acts.undo, { disabled: true });
+    const file = made("input", { type: "file", accept: ".json,application/json", change: () => {
+      const [chosen] = file.files;
+      if (chosen) chosen.text().then(acts.open);
+      file.value = "";
+    } });
+    const element = made(
+      "div", { class: "sheet-strip", role: "region", "aria-label": "Where the work stands" },
+      where,
+      button("Next step", acts.next), undo, button("Pause here", acts.pause), button("Save record", acts.save),
+      made("label", { class: "open-record" }, "Open record", file),
+      button("Start anew", acts.anew),
+    );
+    return { element, where, undo };
+  };
+
+  // News above the work: words, and buttons of [words, act]. Each closes it.
+  const news = (place, words, ...acts) => {
+    const box = made("div", { class: "sheet-news", role: "status" }, made("p", {}, words));
+    for (const [said, act] of [...acts, ["Close", () => {}]]) box.append(button(said, () => { box.remove(); act(); }));
+    place.before(box);
+    return box;
+  };
+
+  const stateTable = (groups) => {
+    if (!groups.length) return made("p", {}, "Everything is in service.");
+    const rows = groups.flatMap(({ label, things }) => things.map(({ title, bag }, place) => made(
+      "tr", {},
+      ...(place ? [] : [made("th", { scope: "rowgroup", rowspan: things.length }, label)]),
+      made("td", {}, title), made("td", {}, bag),
+    )));
+    const head = made("tr", {}, ...["State", "What", "Bag or tag"].map((words) => made("th", { scope: "col" }, words)));
+    return made("table", { class: "pause-table" }, made("thead", {}, head), made("tbody", {}, ...rows));
+  };
+
+  // The panel of the present state; `who` is what heads a printed one.
+  const now = ({ who, before, groups, rules, next }) => {
+    const root = document.documentElement;
+    const close = () => { panel.close(); };
+    const print = () => {
+      root.classList.add("prints-now");
+      panel.classList.add("is-printed");
+      window.print();
+      root.classList.remove("prints-now");
+      panel.classList.remove("is-printed");
+    };
+    const panel = made(
+      "dialog", { class: "now", "aria-labelledby": "now-head", close: () => panel.remove() },
+      made("h2", { id: "now-head" }, before ? `Paused before step ${before}` : "Nothing is left to do"),
+      made("p", {}, who),
+      stateTable(groups),
+      ...rules.map((rule) => made("p", { class: "pause-rule" }, rule)),
+      ...(next ? [made("p", {}, made("b", {}, "Next: "), next)] : []),
+      button("Print this", print), button("Close", close),
+    );
+    document.body.append(panel);
+    panel.showModal();
+  };
+
+  Object.assign(window.Sheet, { made, strip, news, now });
+})();
