@@ -3,12 +3,14 @@
 from collections.abc import Sequence
 
 from procgen.finding import Because
+from procgen.library.items import Component
 from procgen.library.machine import Machine
 from procgen.library.origin import ItemId
+from procgen.library.phrases import sentence
 from procgen.plan.guards import Fault
 from procgen.plan.job_plan import NotShared
 from procgen.plan.job_tasks import Chain
-from procgen.plan.naming import does, still, the
+from procgen.plan.naming import be, does, still, the
 from procgen.plan.ordering import Stuck
 from procgen.plan.sharing import Node, Order
 from procgen.plan.trial import Failure
@@ -61,13 +63,14 @@ class Speaker:
 
     def not_shared(self, items: Sequence[str], tasks: tuple[int, ...], reason: str) -> NotShared:
         """What is done more than once, and why."""
-        name = the(self.items, items[0]) if items else "what is done once per job"
+        main = next((item for item in items if isinstance(self.items[item], Component)), items[0] if items else "")
+        name = the(self.items, main) if main else "what is done once per job"
         who = self._titles(tasks)
         why = reason or "they run one after the other, since nothing that was tried lets them share"
         return NotShared(
             items=tuple(map(ItemId, items)),
             tasks=tasks,
-            reason=f"{name[0].upper()}{name[1:]} is not shared by {who}: {why}.",
+            reason=f"{sentence(name)} {be(self.items, main)} seen to separately by {who}: {why}.",
             because=tuple(
                 Because(message=self.chains[task].procedure.title, place=self.chains[task].task.origin.place)
                 for task in tasks
@@ -89,12 +92,10 @@ class Speaker:
         )
 
     def _does(self, node: Node) -> str:
-        action = next((token.doing for token in node.block.tokens if token.doing), None)
-        top = node.steps[0]
-        for each in top.actions:
-            if action == (each.verb, each.item):
-                return does(self.items, each)
-        return does(self.items, top.actions[0]) if top.actions else "does its steps"
+        actions = [action for unit in node.block.units for action in unit.top.actions]
+        whole = (action for action in actions if isinstance(self.items.get(action.item), Component))
+        action = next(whole, next(iter(actions), None))
+        return does(self.items, action) if action else "does its steps"
 
     def _title(self, task: int) -> str:
         return f'"{self.chains[task].procedure.title}"'

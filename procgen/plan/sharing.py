@@ -321,8 +321,10 @@ def _before(count: int, chains: Iterable[tuple[tuple[int, ...], ...]]) -> tuple[
 def ring(order: Order) -> tuple[int, ...]:
     """Nodes of which each must come before the next, and the last before the first; empty where there are none."""
     left = set(range(len(order.nodes)))
-    while free := {node for node in left if not any(order.before[node] >> other & 1 for other in left)}:
+    mask = (1 << len(order.nodes)) - 1
+    while free := {node for node in left if not order.before[node] & mask}:
         left -= free
+        mask ^= sum(1 << node for node in free)
     if not left:
         return ()
     path: list[int] = [min(left)]

@@ -2,6 +2,8 @@
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
 
 from hypothesis import HealthCheck, assume, given, settings
 
@@ -68,7 +70,7 @@ def test_every_step_of_every_procedure_is_done_in_its_order(written: Written) ->
                     places.setdefault(prefix + own.key, []).append(place)
         tops = [step for step in task.alone.steps if step.branch_of is None]
         assert all(step.key in places for step in tops)
-        for before, after in zip(tops, tops[1:], strict=False):
+        for before, after in pairwise(tops):
             assert min(places[before.key]) <= max(places[after.key])
             if len(places[before.key]) == len(places[after.key]) == 1:
                 assert places[before.key][0] <= places[after.key][0]
@@ -93,7 +95,7 @@ def test_the_same_library_gives_the_same_plan(written: Written) -> None:
 @LAWS
 @given(jobs(most=3))
 def test_what_a_procedure_costs_on_top_is_what_the_job_is_shorter_by_without_it(written: Written) -> None:
-    job, library = sound(written)
+    job, _ = sound(written)
     assume(not job.not_shared)
     for left_out in job.tasks:
         without = written.text.replace(
@@ -169,8 +171,6 @@ def test_there_is_no_safe_plan_with_fewer_steps(written: Written) -> None:
 
 
 def _replaced(plan: Plan, steps: Run) -> Plan:
-    from dataclasses import replace  # noqa: PLC0415
-
     return replace(
         plan, steps=steps, choices={**plan.choices, **{s.outcome: (True, False) for s in steps if s.outcome}}
     )
