@@ -90,6 +90,7 @@ def _entries(fields: Fields, machine: Machine) -> Iterator[Entry]:
             parts=tuple(PartId(part) for part in each.shop("parts", Kind.PART)),
             readings=_readings(each),
             note=each.prose("note"),
+            record=each.text("record"),
             origin=each.origin,
         )
 

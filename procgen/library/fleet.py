@@ -32,6 +32,8 @@ class Entry:
     parts: tuple[PartId, ...] = ()
     readings: Mapping[ItemId, Quantity] = field(default_factory=dict)
     note: Prose | None = None
+    record: str = ""
+    """The filled-in sheet that it was written from; empty where somebody wrote it by hand."""
     origin: Origin
 
 

@@ -9,7 +9,6 @@ Killed at any moment, a build leaves whole files, old ones and new ones, and a j
 them all for its own. Of two builds into one folder the second waits for the first.
 """
 
-import os
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -21,6 +20,7 @@ from procgen.output.error import OutputError
 from procgen.output.folder import JOURNAL, MANIFEST, STAGED, refuse_disguised, safe_folder, safe_path
 from procgen.output.ledger import Ledger, digest, manifest_text, read_ledger
 from procgen.output.lock import alone
+from procgen.output.whole import put_whole
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,12 +76,12 @@ def _write(pages: Iterable[Page], folder: Path) -> WriteResult:
                 unchanged.append(page.path)
                 continue
             journal.write(f"{now[page.path]} {page.path}\n".encode())
-            _put(folder / STAGED, target, data)
+            put_whole(folder / STAGED, target, data)
             written.append(page.path)
     removed, kept = _remove_stale(folder, before, now)
     manifest = manifest_text(now).encode("utf-8")
     if not (folder / MANIFEST).exists() or (folder / MANIFEST).read_bytes() != manifest:
-        _put(folder / STAGED, folder / MANIFEST, manifest, durably=True)
+        put_whole(folder / STAGED, folder / MANIFEST, manifest, durably=True)
     (folder / STAGED).unlink(missing_ok=True)
     (folder / JOURNAL).unlink()
     return WriteResult(
@@ -114,17 +114,6 @@ def _journal(file: Path) -> Iterator[IO[bytes]]:
         if journal.tell():
             journal.write(b"\n")
         yield journal
-
-
-def _put(staged: Path, target: Path, data: bytes, *, durably: bool = False) -> None:
-    """Write a file whole, or not at all. durably: it is on the disk before it takes its place, not on its way there."""
-    target.parent.mkdir(parents=True, exist_ok=True)
-    with staged.open("wb") as file:
-        file.write(data)
-        if durably:
-            file.flush()
-            os.fsync(file.fileno())
-    staged.replace(target)
 
 
 def _remove_stale(folder: Path, before: Ledger, now: dict[str, str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
