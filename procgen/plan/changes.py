@@ -136,7 +136,7 @@ class Changes:
     def _put_back(self, item: ItemId, step: Step, frame: Frame, when: Condition) -> None:
         bench, structure = self.bench, self.bench.structure
         fresh = self._new_parts(Verb.FIT, item, (), step)
-        fitting = replace(with_first(_bare(step), step), new=fresh)
+        fitting = _renewing(with_first(_bare(step), step), fresh)
         bench.plan(fitting, frame, when, actions=[action_on(Verb.FIT, item, step)], maker=Maker.DATA, hint=item)
         self.tighten_all(item, _bare(step), frame, when)
         for line in structure.lines_of(item):
@@ -147,7 +147,7 @@ class Changes:
 
     def join(self, line: ItemId, step: Step, frame: Frame, when: Condition) -> None:
         """Join a line, its own fasteners last."""
-        joining = replace(step, new=self._new_parts(Verb.CONNECT, line, (), step))
+        joining = _renewing(step, self._new_parts(Verb.CONNECT, line, (), step))
         action = action_on(Verb.CONNECT, line, step)
         self.bench.plan(joining, frame, when, actions=[action], maker=Maker.DATA, hint=line)
         self.tighten_all(line, _bare(step), frame, when)
@@ -164,8 +164,7 @@ class Changes:
             fresh = (record.part,) if isinstance(record, Fastener) and record.part and not record.reusable else ()
             narrowed = bench.narrowed(when, where, todo)
             action = action_on(Verb.TIGHTEN, fastener, step)
-            tightening = replace(step, new=fresh)
-            bench.plan(tightening, frame, narrowed, actions=[action], maker=Maker.DATA, hint=fastener)
+            bench.plan(_renewing(step, fresh), frame, narrowed, actions=[action], maker=Maker.DATA, hint=fastener)
 
     def _any_off(self, items: Iterable[str]) -> Cases:
         off = NONE
@@ -176,6 +175,8 @@ class Changes:
 
 def with_first(step: Step, author: Step) -> Step:
     """The first step of a change, with what its author adds to the beginning."""
+    if not _adds_anything(author):
+        return step
     return replace(
         step,
         why=author.why or step.why,
@@ -191,8 +192,27 @@ def with_first(step: Step, author: Step) -> Step:
     )
 
 
+def _adds_anything(author: Step) -> bool:
+    return bool(
+        author.why
+        or author.note
+        or author.notices
+        or author.tools
+        or author.uses
+        or author.figure
+        or author.see
+        or author.minutes is not None
+        or author.needs
+        or author.accepting
+    )
+
+
 def _merged(first: tuple[_Id, ...], second: tuple[_Id, ...]) -> tuple[_Id, ...]:
     return tuple(dict.fromkeys((*first, *second)))
+
+
+def _renewing(step: Step, parts: tuple[PartId, ...]) -> Step:
+    return replace(step, new=parts) if parts != step.new else step
 
 
 def _bare(step: Step) -> Step:

@@ -47,7 +47,7 @@ class Choices:
 
     def cases(self, condition: Condition) -> Cases:
         """Where `condition` holds."""
-        if condition is ALWAYS:
+        if isinstance(condition, All) and not condition.of:
             return ALL
         known = self._known.get(id(condition))
         if known is None:

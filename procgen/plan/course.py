@@ -167,6 +167,8 @@ class Course:
 
     def _renew(self, planned: PlannedStep, where: Cases) -> None:
         """New single-use parts: for what this step puts back, else for all that get such a part."""
+        if not planned.step.new:
+            return
         back = {action.item for action in planned.actions if action.verb in RESTORES}
         for part in planned.step.new:
             getting = self.world.structure.renewing(part)

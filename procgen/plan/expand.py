@@ -22,7 +22,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from procgen.finding import Because, Finding, Severity
-from procgen.library.condition import NEVER, Condition, both
+from procgen.library.condition import NEVER, All, Condition, both
 from procgen.library.items import Item
 from procgen.library.library import Library
 from procgen.library.machine import Machine, Procedure
@@ -95,13 +95,11 @@ class _Planner:
             self._step(step, frame, (*steps[position + 1 :], *frame.rest))
 
     def _step(self, step: Step, around: Frame, rest: tuple[Step, ...]) -> None:
-        own = settled(step.when, around.chosen)
-        if own == NEVER:
+        when = self._when(step, around)
+        if when is None:
             return
-        when = both(around.when, own)
         key = "-".join(part for part in (around.key, step.id or step.number.replace(".", "-")) if part)
-        led = around.led_by or (led_by(step),)
-        frame = replace(around, key=key, author=around.author or step, led_by=led, rest=rest)
+        frame = around.at(step, key, led_by(step), rest)
         if around.author is None and self._is_unreached(when, around):
             self.unreached.append(step)
         if step.id:
@@ -118,6 +116,14 @@ class _Planner:
             return
         if self.bench.count > before and _closes_with_something(step):
             self._branch(step, around, rest)
+
+    @staticmethod
+    def _when(step: Step, around: Frame) -> Condition | None:
+        """The path condition of a step; None where the options that are fixed here rule it out."""
+        if isinstance(step.when, All) and not step.when.of:
+            return around.when
+        own = settled(step.when, around.chosen)
+        return None if own == NEVER else both(around.when, own)
 
     def _is_unreached(self, when: Condition, around: Frame) -> bool:
         """Whether no way through comes to a step, though one comes to the step that it branches from."""

@@ -41,6 +41,25 @@ class Frame:
     changing: tuple[tuple[Verb, ItemId], ...] = ()
     """The components whose own steps these are."""
 
+    def at(self, step: Step, key: str, led_by: Because, rest: tuple[Step, ...]) -> "Frame":
+        """The same, at one of its steps. Written out: this is made for every step, and `replace` is slow."""
+        return Frame(
+            when=self.when,
+            chosen=self.chosen,
+            maker=self.maker,
+            author=self.author or step,
+            groups=self.groups,
+            led_by=self.led_by or (led_by,),
+            branch_of=self.branch_of,
+            depth=self.depth,
+            prefix=self.prefix,
+            key=key,
+            ids=self.ids,
+            rest=rest,
+            following=self.following,
+            changing=self.changing,
+        )
+
     def within(self, group: Group, *led_by: Because) -> "Frame":
         """The same, inside one more group."""
         return replace(self, groups=(*self.groups, group), led_by=(*self.led_by, *led_by))
