@@ -213,6 +213,30 @@ def _board(library: Path, day: date, machines: tuple["MachineDue", ...], form: s
 
 
 @cli.command()
+@click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@LIBRARY
+@ON
+def record(file: Path, library: Path, on: date | None) -> int:
+    """Check the record FILE that a sheet has saved, and enter it into its logbook in LIBRARY (default: procedures).
+
+    Where the work only pauses, the record is kept beside its job, to be opened on the sheet again.
+    """
+    from procgen.output.error import OutputError  # noqa: PLC0415
+    from procgen.record.outcome import Refused  # noqa: PLC0415
+    from procgen.record.record_sheet import record_sheet  # noqa: PLC0415
+    from procgen.record.said import said  # noqa: PLC0415
+    from procgen.sheet.read_record import RecordError  # noqa: PLC0415
+
+    try:
+        outcome = record_sheet(file, library, on or date.today())
+    except (OutputError, RecordError) as error:
+        click.echo(f"{file}: {error}", err=True)
+        return COULD_NOT_RUN
+    click.echo(said(outcome, file.as_posix(), library.as_posix()), nl=False)
+    return ERRORS_FOUND if isinstance(outcome, Refused) else OK
+
+
+@cli.command()
 @click.argument("folder", type=click.Path(path_type=Path))
 def new(folder: Path) -> int:
     """Start a small library in FOLDER that checks and builds, with comments that teach the format."""

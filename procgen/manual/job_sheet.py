@@ -9,8 +9,9 @@ from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.fleet import latest_meter
 from procgen.manual.page import Page
-from procgen.manual.sheet import sheet_mark, sheet_page, sheet_view, sheet_writer
+from procgen.manual.sheet import sheet_page, sheet_view, sheet_writer
 from procgen.manual.sheet_data import SheetName
+from procgen.manual.sheet_fingerprint import sheet_mark
 from procgen.plan.job import plan_job
 from procgen.plan.job_plan import JobPlan
 
@@ -38,7 +39,7 @@ def page(book: Book, planned: JobPlan) -> Page:
         subject=job.address.id,
         logbook=job.logbook,
         revision=revision,
-        fingerprint=sheet_mark(job.title, "", writer),
+        fingerprint=sheet_mark(writer.steps),
     )
     view = sheet_view(
         writer,
@@ -49,11 +50,7 @@ def page(book: Book, planned: JobPlan) -> Page:
         on_hand=frozenset(job.on_hand),
     )
     machine = book.library.machines.get(logbook.machine) if logbook else None
-    who = (
-        (logbook.name, machine.title if machine else "", logbook.serial, latest_meter(logbook, machine))
-        if logbook
-        else ()
-    )
+    who = (logbook.name, logbook.serial, latest_meter(logbook, machine)) if logbook else ()
     return sheet_page(leaf, view, name, who=" · ".join(text for text in who if text))
 
 

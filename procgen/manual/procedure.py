@@ -13,12 +13,11 @@ from procgen.manual.conditions import may_hold
 from procgen.manual.deviations import Deviation, deviations_of_procedure, findings_on
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.figure_view import FigureView, figure_view
-from procgen.manual.fingerprint import fingerprint
 from procgen.manual.hazards import hazards
 from procgen.manual.notice_view import NoticeView
 from procgen.manual.page import Page
 from procgen.manual.paths import path_of, sheet_path
-from procgen.manual.sheet_words import words_of
+from procgen.manual.sheet_fingerprint import sheet_mark
 from procgen.manual.sources_used import SourceUsed, sources_used
 from procgen.manual.step_view import GroupView, Run, StepView
 from procgen.manual.step_writer import StepWriter
@@ -68,7 +67,7 @@ def page(book: Book, plan: Plan) -> Page:
     leaf = book.leaf(path, book.section_of(procedure.machine))
     writer = StepWriter(plan, leaf)
     runs = writer.runs()
-    mark = fingerprint(procedure.title, procedure.revision, *(words_of(run) for run in runs))
+    mark = sheet_mark(writer)
     view = _view(writer, runs, mark)
     stamp = f"Revision {procedure.revision}, fingerprint {mark}" if procedure.revision else f"Fingerprint {mark}"
     return leaf.page(

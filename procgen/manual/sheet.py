@@ -7,15 +7,14 @@ from procgen.library.library import Library
 from procgen.manual import job_lists, paths
 from procgen.manual.book import Book, Leaf
 from procgen.manual.facts import Fact, duration, facts
-from procgen.manual.fingerprint import fingerprint
 from procgen.manual.hazards import hazards
 from procgen.manual.page import Page
 from procgen.manual.sheet_close import close_lines
 from procgen.manual.sheet_data import SheetName, sheet_data
+from procgen.manual.sheet_fingerprint import sheet_mark
 from procgen.manual.sheet_steps import SheetWriter, every_step
 from procgen.manual.sheet_stops import natural_stops, points_of_no_return
 from procgen.manual.sheet_view import BenchLine, Machine, SheetRun, SheetView
-from procgen.manual.sheet_words import words_of
 from procgen.manual.step_writer import StepWriter
 from procgen.manual.switch import Switch, switch_of, variant_choices
 from procgen.plan.steps import Plan
@@ -40,7 +39,7 @@ def page(book: Book, plan: Plan) -> Page:
     leaf = book.leaf(paths.sheet_path(procedure.address), book.section_of(procedure.machine))
     writer = sheet_writer(plan, leaf)
     runs = writer.runs()
-    mark = sheet_mark(procedure.title, procedure.revision, writer)
+    mark = sheet_mark(writer.steps)
     name = SheetName(
         kind="procedure",
         subject=procedure.address.id,
@@ -72,14 +71,10 @@ def sheet_writer(plan: Plan, leaf: Leaf) -> SheetWriter:
     )
 
 
-def sheet_mark(title: str, revision: str, writer: SheetWriter) -> str:
-    """The fingerprint of a sheet: of the work, not of what lies on the bench or when it is planned."""
-    return fingerprint(title, revision, *(words_of(run) for run in writer.steps.runs()))
-
-
 def sheet_page(leaf: Leaf, view: SheetView, name: SheetName, *, who: str) -> Page:
     """The finished page. who: the machine, its serial number and its meter, for the head of every printed page."""
-    stamp = f"Revision {name.revision}, fingerprint" if name.revision else "Fingerprint"
+    kind = "Edition" if name.kind == "job" else "Revision"
+    stamp = f"{kind} {name.revision}, fingerprint" if name.revision else "Fingerprint"
     return leaf.page(
         "sheet.html",
         view,

@@ -1,6 +1,7 @@
 """Writing one file whole or not at all: it is staged beside its place, and moves there when it is complete."""
 
 import os
+import shutil
 import sys
 from pathlib import Path
 
@@ -16,6 +17,9 @@ def put_whole(staged: Path, target: Path, data: bytes, *, durably: bool = False)
         if durably:
             file.flush()
             os.fsync(file.fileno())
+    if durably and target.exists():
+        # Who may read and write it stays as it was.
+        shutil.copymode(target, staged)
     staged.replace(target)
     if durably:
         _settle(target.parent)

@@ -1,0 +1,1 @@
+"""Takes filled-in sheets into a library."""
