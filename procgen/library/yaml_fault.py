@@ -10,14 +10,10 @@ from procgen.library.text_edit import Edit, edited
 from procgen.library.yaml_scalar import quoted
 from procgen.library.yaml_tree import Spot
 
-_ENTRY = re.compile(
-    r"""(?P<head>\s*(?:-\s+)*)                                    # dashes of list items
-        (?P<key>(?:"[^"]*"|'[^']*'|[\w(][^:"'\[\]{},#]*?)\s*:\s+)?  # a key with its colon
-        (?P<value>\S.*?)
-        (?P<tail>\s+\#(?:\s.*)?|\s*)$                             # a comment""",
-    re.VERBOSE,
-)
-
+_HEAD = re.compile(r"\s*(?:-\s+)*")
+_COLON = re.compile(r":\s")
+_KEY = re.compile(r"""[\w(][^:"'\[\]{},#]*|"[^"]*"\s*|'[^']*'\s*""")
+_COMMENT = re.compile(r"\s#(?=\s|$)")
 _LONGEST = 60
 """Characters of the author's text in a message."""
 
@@ -111,10 +107,16 @@ def fault_of(error: yaml.MarkedYAMLError, lines: Sequence[str]) -> Fault:
 
 def entry(line: str) -> Entry | None:
     """The parts of a line, or None where it is blank or a comment."""
-    if is_blank(line):
+    head = _HEAD.match(line)
+    if is_blank(line) or head is None or head.end() == len(line):
         return None
-    match = _ENTRY.match(line)
-    return Entry(match["head"], match["key"] or "", match["value"], match["tail"]) if match else None
+    comment = _COMMENT.search(line, head.end())
+    end = len(line[: comment.start() if comment else None].rstrip())
+    start = head.end()
+    colon = _COLON.search(line, start, end)
+    if colon and _KEY.fullmatch(line, start, colon.start()):
+        start = end - len(line[colon.end() : end].lstrip())
+    return Entry(line[: head.end()], line[head.end() : start], line[start:end], line[end:])
 
 
 def is_blank(line: str) -> bool:

@@ -41,7 +41,7 @@ TRAPS: tuple[Callable[[Fault], Iterator[Mend]], ...] = (
 _BREAKS_OF_OLD_YAML = str.maketrans("\x85\u2028\u2029", "   ")
 _LINE_BREAK = re.compile("\r\n|\r|\n")
 _NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
-_CHARACTERS_TRIED = 10_000_000
+_CHARACTERS_TRIED = 4_000_000
 """How much text may be read again to find out what is meant; about a second."""
 _PROPOSALS = 40
 """Proposals tried at one fault."""
