@@ -21,12 +21,12 @@ IMPERATIVES = frozenset(  # a list of a hundred quoted words would be less easy 
 """Verbs that open an instruction in a workshop. Common practice, no source."""
 
 _CODE = re.compile(r"`[^`]*`")
-_LINK = re.compile(r"!?\[([^\]]*)\]\([^)]*\)")
+_LINK = re.compile(r"!?\[([^\[\]]*)\]\([^()]*\)")
 _EMPHASIS = re.compile(r"\*+(?=\S)|(?<=\S)\*+|(?<!\w)_+(?=\S)|(?<=\S)_+(?!\w)")
 _MARKS = re.compile(r"[*_#>|]+")
 _BULLET = re.compile(r"^\s*(?:[-+]|\d+[.)])\s+")
 _END = re.compile(r"(?<=[.!?:])\s+|\n\s*\n|\n(?=\s*(?:[-+*]|\d+[.)])\s)")
-_WORD = re.compile(r"\{[^}]*\}|[^\W_][\w'’.,/×·%°-]*")
+_WORD = re.compile(r"\{[^{}]*\}|[^\W_][\w'’.,/×·%°-]*")
 _ABBREVIATION = re.compile(r"(?:\bNo|\be\.g|\bi\.e|\bapprox|\bmax|\bmin|\bfig|\bca)\.$", re.IGNORECASE)
 
 
@@ -69,7 +69,7 @@ def is_command(word: str) -> bool:
 
 
 _LEADING = frozenset({"always", "please", "carefully", "then", "now"})
-_JOINT = re.compile(r"(?:,|;)?\s+(?:and\s+then|then|and|,)\s+|[,;]\s+(?:then\s+|and\s+)?", re.IGNORECASE)
+_JOINT = re.compile(r"[,;]?(?<!\s)\s+(?:and\s+then|then|and|,)\s+|[,;]\s+(?:then\s+|and\s+)?", re.IGNORECASE)
 _SEQUENCE = re.compile(r"\bthen\s+(\w+)", re.IGNORECASE)
 
 

@@ -80,7 +80,7 @@ def _in_words(step: Step, fastener: Fastener, *, touches: bool) -> Iterator[Thre
 
 def _substances(text: str) -> Iterator[Threads]:
     # Names in braces are ids of items, such as {oil-filter-thread}: they say nothing of what is put on.
-    plain = re.sub(r"\{[^}]*\}", " ", text).replace("-", " ")
+    plain = re.sub(r"\{[^{}]*\}", " ", text).replace("-", " ")
     return (kind for kind, words in _PUTS_ON.items() if re.search(rf"\b(?:{words})\b", plain, re.IGNORECASE))
 
 

@@ -117,7 +117,7 @@ _FOREIGN = re.compile(r"\b(BSPP?|BSPT|BSW|BSF|BA|NPTF?|NPSM?|G|R[cp]?|W|Tr)\b|^(
 
 
 def _without_hand(text: str) -> tuple[str, bool]:
-    stripped = re.sub(r"[\s-]*(LH|left[- ]hand(ed)?)$", "", text, flags=re.IGNORECASE)
+    stripped = re.sub(r"(?<![\s-])[\s-]*(LH|left[- ]hand(ed)?)$", "", text, flags=re.IGNORECASE)
     return stripped, stripped != text
 
 

@@ -11,7 +11,7 @@ from markupsafe import Markup
 from procgen.manual.fastener_view import TorquePlate
 from procgen.manual.step_view import GroupView, Run, StepView
 
-_TAG = re.compile(r"<[^>]*>")
+_TAG = re.compile(r"<[^<>]*>")
 
 
 def words_of(run: Run) -> str:
