@@ -10,8 +10,7 @@ from procgen.library.library import Library
 from procgen.library.machine import Machine, ScheduleItem
 from procgen.measure.typeset import show
 from procgen.upkeep.limits import METER_OF, factor_between
-from procgen.upkeep.renewal import renews
-from procgen.upkeep.trend import is_outside
+from procgen.upkeep.renewal import is_outside, renews
 
 
 def interval_unmetered(subject: Subject) -> Iterator[Finding]:

@@ -17,6 +17,7 @@ from procgen.manual.facts import Fact, facts
 from procgen.manual.measures import Measured
 from procgen.manual.page import Page
 from procgen.manual.used_by import UseGroup, used_by
+from procgen.upkeep.renewal import is_outside
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +167,5 @@ def _readings(entry: Entry, leaf: Leaf, machine: Machine | None) -> Iterator[Rea
     for id_, quantity in entry.readings.items():
         spec = machine.items.get(id_) if machine else None
         if spec:
-            limits = spec.limits if isinstance(spec, Spec) else None
-            outside = limits is not None and limits.dimension is quantity.dimension and not limits.contains(quantity)
+            outside = isinstance(spec, Spec) and is_outside(quantity, spec)
             yield ReadingView(leaf.record(spec), leaf.book.measures.view(quantity), outside)

@@ -11,7 +11,7 @@ from procgen.library.fleet import Entry, Logbook
 from procgen.library.library import Library
 from procgen.library.machine import Machine, ScheduleItem
 from procgen.library.origin import PartId, ProcedureId
-from procgen.upkeep.meter import Track
+from procgen.upkeep.meter import Track, figure
 from procgen.upkeep.renewal import lists, part_of
 
 
@@ -67,7 +67,7 @@ class History:
             basis = self._basis(entry, item, resets)
             if basis is None:
                 continue
-            meter = self._meter(entry)
+            meter = figure(entry, self.track)
             earlier = found.get(entry.on)
             if earlier is None or (meter or 0) > (earlier.meter or 0):
                 found[entry.on] = Since(on=entry.on, meter=meter, basis=basis[0], by=basis[1], entry=entry)
@@ -120,6 +120,3 @@ class History:
 
     def _parts(self, item: ScheduleItem) -> Iterator[PartId | None]:
         return (part_of(each, self.machine) for each in item.of)
-
-    def _meter(self, entry: Entry) -> Fraction | None:
-        return Fraction(str(entry.meter)) if entry.meter is not None else self.track.at(entry.on)

@@ -15,6 +15,9 @@ from procgen.upkeep.student import quantile_within
 FEWEST = 3
 """Two points always lie on a line: they say nothing about how well it fits."""
 
+NARROWEST = Fraction(1, 10**18)
+"""Points whose x spread no more than this stand, for any meter and any calendar, at one place."""
+
 CONFIDENCE = 0.90
 """Of ten new readings nine lie inside the band, and one in twenty comes to the limit before the band's early end."""
 
@@ -118,7 +121,7 @@ def fit(points: Sequence[tuple[Fraction, Fraction]]) -> Line | None:
     mean_x = sum((x for x, _ in points), Fraction(0)) / count
     mean_y = sum((y for _, y in points), Fraction(0)) / count
     spread_x = sum(((x - mean_x) ** 2 for x, _ in points), Fraction(0))
-    if not spread_x:
+    if spread_x < NARROWEST:
         return None
     slope = sum(((x - mean_x) * (y - mean_y) for x, y in points), Fraction(0)) / spread_x
     intercept = mean_y - slope * mean_x

@@ -8,13 +8,14 @@ count, so that it follows the use that the machine has now; where they span less
 """
 
 import math
-from collections.abc import Iterable, Iterator
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
-from itertools import combinations, pairwise
+from itertools import combinations
 
-from procgen.library.fleet import Logbook
+from procgen.library.fleet import Entry, Logbook
 
 RECENT = timedelta(days=3 * 365)
 """How far back of the latest reading the rate looks."""
@@ -22,6 +23,9 @@ SEASONS = timedelta(days=365)
 """What its readings span at least, where the logbook reaches back so far: one of each season."""
 SHORTEST = timedelta(days=90)
 """Readings that span less tell no rate."""
+
+MOST = 10**12
+"""More than any meter or gauge shows: figures beyond are slips of the pen, and not reckoned with."""
 
 DAYS_IN_A_YEAR = Fraction(1461, 4)
 
@@ -37,7 +41,7 @@ class Noted:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Track:
-    """The meter of one machine over time. It never falls: a figure lower than an earlier one is passed over."""
+    """The meter of one machine over time. It never falls: figures that contradict the others are passed over."""
 
     noted: tuple[Noted, ...]
     """Rising, at most one a day; the first may be the meter's 0 on the day on which the machine came into service."""
@@ -58,11 +62,12 @@ class Track:
         """
         if not self.noted or day < self.noted[0].on:
             return None
-        for before, after in pairwise(self.noted):
-            if day <= after.on:
-                return before.value + (after.value - before.value) * _days(before.on, day) / _days(before.on, after.on)
         last = self.noted[-1]
-        return last.value + (self.rate or 0) * _days(last.on, day)
+        if day >= last.on:
+            return last.value + (self.rate or 0) * _days(last.on, day)
+        place = bisect_right(self.noted, day, key=lambda noted: noted.on)
+        before, after = self.noted[place - 1], self.noted[place]
+        return before.value + (after.value - before.value) * _days(before.on, day) / _days(before.on, after.on)
 
     def day_of(self, value: Fraction) -> date | None:
         """The first day on which the meter says at least that; None where it never will, or nobody knows when."""
@@ -70,50 +75,62 @@ class Track:
             return None
         if value <= self.noted[0].value:
             return self.noted[0].on
-        for before, after in pairwise(self.noted):
-            if value <= after.value:
-                share = (value - before.value) / (after.value - before.value)
-                return before.on + timedelta(days=math.ceil(share * _days(before.on, after.on)))
         last = self.noted[-1]
-        return days_later(last.on, (value - last.value) / self.rate) if self.rate else None
+        if value > last.value:
+            return days_later(last.on, (value - last.value) / self.rate) if self.rate else None
+        place = bisect_left(self.noted, value, key=lambda noted: noted.value)
+        before, after = self.noted[place - 1], self.noted[place]
+        share = (value - before.value) / (after.value - before.value)
+        return before.on + timedelta(days=math.ceil(share * _days(before.on, after.on)))
 
 
 def track(logbook: Logbook, on: date) -> Track:
     """The meter of a machine, as the logbook tells it up to the day `on`; the order of its entries does not matter."""
-    read = sorted(noted for noted in _read(logbook) if noted.on <= on)
+    read = _rising(sorted(noted for noted in _read(logbook) if noted.on <= on))
     known = list(read)
     start = logbook.in_service
     if start is not None and start <= on and (not read or start < read[0].on):
         known.insert(0, Noted(start, Fraction(0)))
-    return Track(noted=tuple(_rising(known)), latest=_last(read), rate=_rate(read))
+    return Track(noted=tuple(known), latest=read[-1] if read else None, rate=_rate(read))
+
+
+def figure(entry: Entry, meter: Track) -> Fraction | None:
+    """What the meter said at an entry: as noted there, else as the readings around it tell; None where they do not."""
+    noted = None if entry.meter is None else _exact(entry.meter)
+    return noted if noted is not None and noted <= MOST else meter.at(entry.on)
 
 
 def _read(logbook: Logbook) -> Iterator[Noted]:
-    for reading in logbook.meter:
-        yield Noted(reading.on, _exact(reading.value))
-    for entry in logbook.entries:
-        if entry.meter is not None:
-            yield Noted(entry.on, _exact(entry.meter))
+    readings = [(reading.on, reading.value) for reading in logbook.meter]
+    readings += [(entry.on, entry.meter) for entry in logbook.entries if entry.meter is not None]
+    return (Noted(on, exact) for on, value in readings if (exact := _exact(value)) <= MOST)
 
 
 def _exact(value: float) -> Fraction:
     return Fraction(str(value))  # 0.1 is a tenth, as it was typed
 
 
-def _rising(noted: Iterable[Noted]) -> Iterator[Noted]:
-    """The highest figure of each day, without those that are lower than an earlier one."""
+def _rising(noted: list[Noted]) -> list[Noted]:
+    """As many of the figures as never fall, at most one a day; of two that contradict each other, the higher.
+
+    The longest non-decreasing subsequence, by the method of patience sorting, from the latest figure back: what it
+    keeps at each length is then the highest figure.
+    """
+    heads: list[Fraction] = []
+    at: list[int] = []
+    following: dict[int, int | None] = {}
+    for place in range(len(noted) - 1, -1, -1):
+        fallen = -noted[place].value
+        length = bisect_right(heads, fallen)
+        heads[length : length + 1] = [fallen]
+        at[length : length + 1] = [place]
+        following[place] = at[length - 1] if length else None
     kept: dict[date, Noted] = {}
-    highest = None
-    for each in noted:
-        if highest is None or each.value >= highest:
-            highest = each.value
-            kept[each.on] = each
-    return iter(kept.values())
-
-
-def _last(read: list[Noted]) -> Noted | None:
-    *_, last = [None, *_rising(read)]
-    return last
+    place_kept = at[-1] if at else None
+    while place_kept is not None:
+        kept[noted[place_kept].on] = noted[place_kept]
+        place_kept = following[place_kept]
+    return list(kept.values())
 
 
 def _rate(read: list[Noted]) -> Fraction | None:

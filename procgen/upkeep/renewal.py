@@ -88,6 +88,11 @@ def measured_before(entry: Entry, spec: Spec, value: Quantity, machine: Machine,
         measured, renewed = _places(procedure, spec, machine)
         if measured is not None and renewed is not None:
             return measured < renewed
+    return is_outside(value, spec)
+
+
+def is_outside(value: Quantity, spec: Spec) -> bool:
+    """Whether a reading lies outside the limits of its spec."""
     limits = spec.limits
     return limits is not None and limits.dimension is value.dimension and not limits.contains(value)
 

@@ -8,7 +8,7 @@ figure of it, since wear comes with use; else against the calendar, where what w
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 from fractions import Fraction
@@ -21,8 +21,8 @@ from procgen.library.origin import ItemId
 from procgen.measure.quantity import Quantity
 from procgen.measure.unit_table import Unit
 from procgen.upkeep.line import Crossing, Line, fit
-from procgen.upkeep.meter import Track, track
-from procgen.upkeep.renewal import lives
+from procgen.upkeep.meter import MOST, Track, figure, track
+from procgen.upkeep.renewal import Life, is_outside, lives
 
 FAR_YEARS = 50
 """A day further away than this is no projection any more."""
@@ -76,8 +76,8 @@ class Series:
     """The day on which the part was new; None for the first series of a logbook."""
     line: Line | None
     """None where there are fewer than three readings, or all at one place of the axis."""
-    projection: Projection | None
-    """None where there is no line, or it cannot be told from level, or leads to no limit."""
+    projection: Projection | None = None
+    """None where there is no line, or it cannot be told from level, or leads to no limit; and for earlier parts."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,13 +126,13 @@ def _trend(spec: Spec, entries: list[Entry], meter: Track, machine: Machine, lib
     axis = _axis(spec, mine, meter, machine)
     limits = spec.limits.to(unit) if spec.limits and spec.limits.dimension is unit.dimension else None
     low, high = (limits.low, limits.high) if limits else (None, None)
-    made: list[Series] = []
-    for life in lives(spec, entries, machine, library):
-        readings = [_reading(entry, spec, unit, axis, meter) for entry in life.measured if entry in mine]
-        made.append(_series(life.renewed_on, readings, axis, (low, high), meter))
+    *earlier, current = (_series(life, spec, unit, axis, meter) for life in lives(spec, entries, machine, library))
+    if current.line:
+        days = _Days(axis, meter, current.readings[-1].on.year)
+        current = replace(current, projection=_projection(current.line, (low, high), days))
     # A part that nobody measured has no series, unless it is the one of today.
-    kept = [each for each in made[:-1] if each.readings] + made[-1:]
-    return Trend(spec=spec, axis=axis, unit=unit, low=low, high=high, series=tuple(kept))
+    series = (*(each for each in earlier if each.readings), current)
+    return Trend(spec=spec, axis=axis, unit=unit, low=low, high=high, series=series)
 
 
 def _unit(spec: Spec, entries: list[Entry]) -> Unit:
@@ -144,13 +144,13 @@ def _unit(spec: Spec, entries: list[Entry]) -> Unit:
 
 
 def _fits(value: Quantity, unit: Unit) -> bool:
-    return value.dimension is unit.dimension
+    return value.dimension is unit.dimension and abs(value.to(unit).middle) <= MOST
 
 
 def _axis(spec: Spec, entries: list[Entry], meter: Track, machine: Machine) -> Axis:
     work = [item for item in machine.schedule.values() if set(item.of) & set(spec.of)]
     wears_with_use = any(_has_meter_limit(item, machine) for item in work) if work else machine.meter != "none"
-    known = all(_figure(entry, meter) is not None for entry in entries)
+    known = all(figure(entry, meter) is not None for entry in entries)
     return Axis.METER if wears_with_use and known else Axis.CALENDAR
 
 
@@ -160,16 +160,12 @@ def _has_meter_limit(item: ScheduleItem, machine: Machine) -> bool:
     return any(interval.meter_limits for interval in intervals)
 
 
-def _figure(entry: Entry, meter: Track) -> Fraction | None:
-    return Fraction(str(entry.meter)) if entry.meter is not None else meter.at(entry.on)
-
-
 def _reading(entry: Entry, spec: Spec, unit: Unit, axis: Axis, meter: Track) -> Reading:
     value = entry.readings[ItemId(spec.id)]
-    figure = _figure(entry, meter)
+    noted = figure(entry, meter)
     return Reading(
         on=entry.on,
-        x=Fraction(entry.on.toordinal()) if axis is Axis.CALENDAR or figure is None else figure,
+        x=Fraction(entry.on.toordinal()) if axis is Axis.CALENDAR or noted is None else noted,
         value=value,
         y=value.to(unit).middle,
         is_outside=is_outside(value, spec),
@@ -177,26 +173,11 @@ def _reading(entry: Entry, spec: Spec, unit: Unit, axis: Axis, meter: Track) -> 
     )
 
 
-def is_outside(value: Quantity, spec: Spec) -> bool:
-    """Whether a reading lies outside the limits of its spec."""
-    limits = spec.limits
-    return limits is not None and limits.dimension is value.dimension and not limits.contains(value)
-
-
-def _series(
-    renewed_on: date | None,
-    readings: list[Reading],
-    axis: Axis,
-    limits: tuple[Fraction | None, Fraction | None],
-    meter: Track,
-) -> Series:
+def _series(life: Life, spec: Spec, unit: Unit, axis: Axis, meter: Track) -> Series:
+    measured = (entry for entry in life.measured if _fits(entry.readings[spec.id], unit))
+    readings = tuple(_reading(entry, spec, unit, axis, meter) for entry in measured)
     line = fit([(reading.x, reading.y) for reading in readings])
-    return Series(
-        readings=tuple(readings),
-        renewed_on=renewed_on,
-        line=line,
-        projection=_projection(line, limits, _Days(axis, meter, readings[-1].on.year)) if line else None,
-    )
+    return Series(readings=readings, renewed_on=life.renewed_on, line=line)
 
 
 @dataclass(frozen=True, slots=True)

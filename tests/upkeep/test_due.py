@@ -276,3 +276,9 @@ def test_the_most_urgent_work_comes_first() -> None:
         "overhaul never done",
         "look fine",
     ]
+
+
+@pytest.mark.parametrize("slip", ["1e308", "99999999999999999", "1e-300"])
+def test_a_figure_that_no_meter_shows_is_not_reckoned_with(slip: str) -> None:
+    log = f"{{on: 2024-01-01, mi: 0, did: renew-belt}}, {{on: 2025-01-01, mi: 3660}}, {{on: 2025-02-01, mi: {slip}}}"
+    assert said(work(car(log, "100000 mi"), "2025-03-01")["belt"]).startswith("fine 2051-")

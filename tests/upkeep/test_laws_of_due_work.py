@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from functools import cache
+from itertools import combinations
 from pathlib import Path
 
 from hypothesis import given
@@ -154,3 +155,24 @@ def test_the_meter_never_falls_and_a_figure_comes_on_the_first_day_that_has_it(
     assert there is not None
     assert there >= figure
     assert the_day_before is None or the_day_before < figure
+
+
+@given(st.lists(st.integers(0, 9), max_size=8))
+def test_of_figures_that_contradict_each_other_as_few_as_possible_are_passed_over(figures: list[int]) -> None:
+    """Held against every choice there is."""
+    empty = library().logbooks["one"]
+    origin = empty.entries[0].origin
+    readings = tuple(
+        MeterReading(on=FIRST + timedelta(days=day), value=float(figure), origin=origin)
+        for day, figure in enumerate(figures)
+    )
+    logbook = replace(empty, in_service=None, meter=readings, entries=())
+    kept = [int(noted.value) for noted in track(logbook, FIRST + timedelta(days=99)).noted]
+    rising = [
+        list(choice)
+        for length in range(len(figures) + 1)
+        for choice in combinations(figures, length)
+        if list(choice) == sorted(choice)
+    ]
+    assert kept in rising
+    assert len(kept) == max(map(len, rising))
