@@ -1,6 +1,6 @@
 """Slips of the pen in the demo library: what the judge calls unsafe the checks report, and nothing else.
 
-The normal run takes a sample, the same one each time. `PROCGEN_THOROUGH=all pytest tests/plan` takes every mutant.
+The normal run takes a sample, the same one each time. `PROCGEN_THOROUGH=20000 pytest tests/plan` takes all.
 """
 
 import os
@@ -24,9 +24,9 @@ from tests.plan.oracle import judge
 from tests.plan.test_proof_against_oracle import is_small, name_of
 
 DEMO = Path(__file__).parents[2] / "procedures"
-SAMPLE = 60
-"""How many mutants the judge walks through in the normal run."""
-REPORTED = 12
+SAMPLE = int(os.environ.get("PROCGEN_THOROUGH", "40"))
+"""How many mutants the judge walks through."""
+REPORTED = min(SAMPLE // 4, 200)
 """How many of them go through the checks themselves, which also look for a remedy for each finding."""
 OF_ORDER = frozenset(str(fault) for fault in Fault)
 
@@ -64,9 +64,8 @@ def test_the_judge_finds_nothing_in_the_demo_that_its_authors_do_not_accept() ->
 @pytest.mark.parametrize("batch", range(4))
 def test_proof_and_judge_agree_on_every_slip(batch: int) -> None:
     judged = 0
-    most = len(every_mutant()) if os.environ.get("PROCGEN_THOROUGH") == "all" else SAMPLE
     for told, mutant in every_mutant()[batch::4]:
-        if judged >= most // 4:
+        if judged >= SAMPLE // 4:
             break
         library = with_it(mutant)
         plan, _ = expand(mutant, library)

@@ -23,7 +23,7 @@ from procgen.plan.steps import Plan
 from tests.plan.machines import Dice
 from tests.plan.oracle import Finding, judge
 
-THROWS = int(os.environ.get("PROCGEN_THOROUGH", "400"))
+THROWS = int(os.environ.get("PROCGEN_THOROUGH", "240"))
 BATCHES = 8
 MOST_WAYS = 256
 """Procedures with more ways through than this are left out: the judge walks every one of them."""
