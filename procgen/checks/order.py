@@ -69,6 +69,8 @@ def never_reached(subject: Subject) -> Iterator[Finding]:
 
 def order_undecided(subject: Subject) -> Iterator[Finding]:
     """What becomes of an item depends on so many choices that not every way through can be tried."""
+    for procedure in subject.procedures:
+        yield from (each for each in subject.expanded(procedure)[1] if each.check == "order-undecided")
     for proof in subject.proofs:
         seen: set[str] = set()
         for breach in proof.breaches:

@@ -36,6 +36,9 @@ from procgen.plan.frames import Frame, settled
 from procgen.plan.naming import the
 from procgen.plan.steps import Assumed, Group, Plan
 
+LONGEST = 5000
+"""Steps beyond which nothing more is followed: procedures that follow each other twice soon come to millions."""
+
 
 def expand(procedure: Procedure, library: Library) -> tuple[Plan, tuple[Finding, ...]]:
     """The procedure as it will be done, and what cannot be expanded."""
@@ -50,7 +53,7 @@ def expand(procedure: Procedure, library: Library) -> tuple[Plan, tuple[Finding,
         choices=dict(planner.bench.choices.values),
         outcomes=planner.bench.outcomes,
         unreached=tuple(planner.unreached),
-        damaged=procedure.damaged or any(each.damaged for each in followed),
+        damaged=procedure.damaged or any(each.damaged for each in followed) or planner.is_cut_short,
     )
     return plan, tuple(planner.findings)
 
@@ -87,6 +90,7 @@ class _Planner:
         self.access = Access(bench, self.changes)
         self.findings: list[Finding] = []
         self.unreached: list[Step] = []
+        self.is_cut_short = False
         self._done_once: dict[str, Cases] = {}
 
     def work(self, steps: tuple[Step, ...], frame: Frame) -> None:
@@ -219,6 +223,9 @@ class _Planner:
         if follow.procedure in frame.following:
             self._circle(follow, frame)
             return
+        if self.bench.count > LONGEST:
+            self._too_long(follow)
+            return
         when = both(when, target.only_for)
         where = self.bench.where(when, frame)
         if target.once_per_job:
@@ -241,6 +248,19 @@ class _Planner:
             following=(*frame.following, follow.procedure),
         )
         self.work(_with_what_follows(target.steps, step), inner)
+
+    def _too_long(self, follow: Follow) -> None:
+        if not self.is_cut_short:
+            self.is_cut_short = True
+            self.findings.append(
+                Finding(
+                    check="order-undecided",
+                    severity=Severity.ERROR,
+                    place=follow.place,
+                    message=f"With what it follows the procedure comes to over {LONGEST} steps, and is planned no further.",
+                    remedy="follow fewer procedures, or each of them once",
+                )
+            )
 
     def _circle(self, follow: Follow, frame: Frame) -> None:
         start = frame.following.index(follow.procedure)

@@ -1,6 +1,8 @@
 """What `open`, `close`, `follow`, and steps without words become."""
 
 from dataclasses import replace
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import networkx as nx
 from hypothesis import given
@@ -9,18 +11,19 @@ from hypothesis import strategies as st
 from procgen.library.condition import ALWAYS, Condition, Is, show
 from procgen.library.items import Component, Line
 from procgen.library.library import Library
+from procgen.library.load import load
 from procgen.library.machine import Option
 from procgen.library.origin import ItemId, Origin
 from procgen.library.procedure import Action, Step
 from procgen.library.state import Verb
 from procgen.plan.access import in_front
-from procgen.plan.expand import expand
+from procgen.plan.expand import LONGEST, expand
 from procgen.plan.snapshots import snapshots
 from procgen.plan.steps import Maker, Plan
 from procgen.plan.structure import Structure
 from tests.plan.machines import PLACE
 from tests.plan.test_proof_against_oracle import throw
-from tests.written import examined
+from tests.written import examined, write
 
 WINCH = """\
 machine: winch
@@ -229,6 +232,20 @@ def test_a_procedure_that_follows_itself_is_a_circle_too() -> None:
     plan, findings = expand(found.procedures["p"], found)
     assert lines(plan) == ["1 clean drum"]
     assert [finding.check for finding in findings] == ["circular-follow"]
+
+
+def test_procedures_that_follow_each_other_twice_thirty_deep_are_a_finding_and_no_hang() -> None:
+    files = {
+        f"q{n}.yaml": f"procedure: q{n}\nmachine: winch\nsteps:\n  - follow: q{n + 1}\n  - follow: q{n + 1}\n"
+        for n in range(30)
+    }
+    files["q30.yaml"] = "procedure: q30\nmachine: winch\nsteps:\n  - clean: drum\n"
+    with TemporaryDirectory() as folder:
+        found = load(write(Path(folder), {"winch.yaml": WINCH, **files})).library
+    plan, findings = expand(found.procedures["q0"], found)
+    assert len(plan.steps) == LONGEST + 1
+    assert plan.damaged
+    assert [finding.check for finding in findings] == ["order-undecided"]
 
 
 @given(st.integers(0, 2**32))
