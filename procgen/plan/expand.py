@@ -257,7 +257,7 @@ class _Planner:
                     check="order-undecided",
                     severity=Severity.ERROR,
                     place=follow.place,
-                    message=f"With what it follows the procedure comes to over {LONGEST} steps, and is planned no further.",
+                    message=f"With what it follows it comes to over {LONGEST} steps, and is planned no further.",
                     remedy="follow fewer procedures, or each of them once",
                 )
             )

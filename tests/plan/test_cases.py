@@ -2,12 +2,15 @@
 
 from itertools import product
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from procgen.library.condition import All, Any, Condition, Is, Not, holds
 from procgen.plan.cases import ALL, NONE, UNKNOWN, WIDEST, Cases, variable
 from procgen.plan.choices import Choices
+
+in_any_time = settings(deadline=None)
+"""The machine that runs the tests may be busy."""
 
 VARIABLES = 6
 EVERY = tuple(product((False, True), repeat=VARIABLES))
@@ -35,6 +38,7 @@ def rows(cases: Cases) -> frozenset[Row]:
     return frozenset(row for row in EVERY if cases.bits >> sum(row[v] << p for p, v in enumerate(cases.on)) & 1)
 
 
+@in_any_time
 @given(pairs)
 def test_a_table_holds_the_assignments_that_belong_to_it_and_depends_on_nothing_more(pair: Both) -> None:
     cases, expected = pair
@@ -45,12 +49,14 @@ def test_a_table_holds_the_assignments_that_belong_to_it_and_depends_on_nothing_
         }
 
 
+@in_any_time
 @given(pairs, pairs)
 def test_equal_sets_are_equal_tables(left: Both, right: Both) -> None:
     assert (left[0] == right[0]) is (left[1] == right[1])
     assert left[0].covers(right[0]) is (left[1] >= right[1])
 
 
+@in_any_time
 @given(pairs, st.integers(0, VARIABLES - 1), st.booleans())
 def test_a_known_variable_is_put_in(pair: Both, number: int, value: bool) -> None:
     cases, expected = pair
@@ -83,6 +89,7 @@ conditions: st.SearchStrategy[Condition] = st.recursive(
 )
 
 
+@in_any_time
 @given(conditions)
 def test_a_condition_holds_where_its_table_says(condition: Condition) -> None:
     choices = Choices(CHOICES)
@@ -91,6 +98,7 @@ def test_a_condition_holds_where_its_table_says(condition: Condition) -> None:
         assert (choices.table(assignment) & choices.cases(condition) is not NONE) is holds(condition, assignment)
 
 
+@in_any_time
 @given(conditions, conditions)
 def test_a_table_turned_into_a_condition_and_back_is_the_same_inside_what_is_known(
     one: Condition, known: Condition

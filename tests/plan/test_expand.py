@@ -5,7 +5,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import networkx as nx
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from procgen.library.condition import ALWAYS, Condition, Is, show
@@ -24,6 +24,9 @@ from procgen.plan.structure import Structure
 from tests.plan.machines import PLACE
 from tests.plan.test_proof_against_oracle import throw
 from tests.written import examined, write
+
+in_any_time = settings(deadline=None)
+"""The machine that runs the tests may be busy."""
 
 WINCH = """\
 machine: winch
@@ -248,6 +251,7 @@ def test_procedures_that_follow_each_other_twice_thirty_deep_are_a_finding_and_n
     assert [finding.check for finding in findings] == ["order-undecided"]
 
 
+@in_any_time
 @given(st.integers(0, 2**32))
 def test_the_closure_is_the_least_set_that_clears_the_way_in_an_order_in_which_it_can_come_off(seed: int) -> None:
     machine = throw(seed).machine()
@@ -271,6 +275,7 @@ def test_the_closure_is_the_least_set_that_clears_the_way_in_an_order_in_which_i
             assert all(place[b] < place[a] for a, b in inner.subgraph(found).edges)
 
 
+@in_any_time
 @given(st.integers(0, 2**32))
 def test_keys_and_numbers_are_unique_and_the_same_every_time(seed: int) -> None:
     procedure, of = throw(seed).procedure()
@@ -280,6 +285,7 @@ def test_keys_and_numbers_are_unique_and_the_same_every_time(seed: int) -> None:
     assert len({step.number for step in once.steps}) == len(once.steps)
 
 
+@in_any_time
 @given(st.integers(0, 2**32))
 def test_what_is_opened_is_closed_again_in_every_way_through(seed: int) -> None:
     procedure, of = throw(seed).procedure()
