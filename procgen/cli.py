@@ -213,6 +213,29 @@ def _board(library: Path, day: date, machines: tuple["MachineDue", ...], form: s
 
 
 @cli.command()
+@click.argument("job")
+@LIBRARY
+@click.option("--format", "form", type=click.Choice(["text", "json", "csv"]), default="text", show_default=True)
+@ON
+def plan(job: str, library: Path, form: str, on: date | None) -> int:
+    """Plan a JOB of a LIBRARY (default: procedures): several procedures in one order, and what to have ready.
+
+    With --format csv the shopping list.
+    """
+    from procgen.job_answer import QuestionError, answer  # noqa: PLC0415
+
+    try:
+        told = answer(job, library, form, on or date.today(), colour=sys.stdout.isatty(), width=_width())
+    except QuestionError as error:
+        click.echo(str(error), err=True)
+        return COULD_NOT_RUN
+    for remark in told.remarks:
+        click.echo(remark, err=True)
+    click.echo(told.text, nl=False)
+    return ERRORS_FOUND if told.remarks else OK
+
+
+@cli.command()
 @click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
 @LIBRARY
 @ON
