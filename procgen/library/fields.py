@@ -15,8 +15,8 @@ from procgen.library.origin import Accepted, Address, Citation, ItemId, Kind, Or
 from procgen.library.references import VALUES, references
 from procgen.library.resolver import ItemScope, Mention, Resolver
 from procgen.library.yaml_tree import Map, Seq
-from procgen.measure.interval import Interval, parse_interval
 from procgen.measure.error import MeasureError
+from procgen.measure.interval import Interval, parse_interval
 from procgen.measure.quantity import Quantity, parse_quantity
 from procgen.measure.torque import Torque, TorqueError, parse_torque
 from procgen.measure.torque_notation import read_stages
