@@ -89,10 +89,11 @@ def fault_of(error: yaml.MarkedYAMLError, lines: Sequence[str]) -> Fault:
     line, column = (mark.line, mark.column) if mark else (0, 0)
     context = error.context_mark or mark
     context_line, context_column = (context.line, context.column) if context else (0, 0)
-    if "simple key" in (error.context or ""):  # noticed below, but the mistake is in the line that should be a key
-        line, column = context_line, context_column
     last = len(lines) - 1
-    if line > last:  # the end of the text
+    swallows_the_rest = line > last or "end of stream" in (error.problem or "")
+    if "simple key" in (error.context or "") or (swallows_the_rest and context_line <= last):
+        line, column = context_line, context_column  # noticed below, but the mistake begins here
+    elif line > last:
         line, column = last, len(lines[last])
     return Fault(
         lines=lines,

@@ -95,6 +95,30 @@ def indented_wrongly(fault: Fault) -> Iterator[Mend]:
             )
 
 
+def above_indented_wrongly(fault: Fault) -> Iterator[Mend]:
+    """Lines that stand further in than the line of the fault, which belongs with them."""
+    depth = indentation(fault.text)
+    above = fault.above(fault.line)
+    if above is None or indentation(fault.lines[above]) <= depth or not (found := entry(fault.text)) or not found.key:
+        return
+    level = indentation(fault.lines[above])
+    lines: list[int] = []
+    for line in range(above, -1, -1):
+        if is_blank(fault.lines[line]):
+            continue
+        if indentation(fault.lines[line]) < level:
+            break
+        lines.append(line)
+    first = lines[-1]
+    edits = tuple(_moved(fault.lines[line], line, depth - level) for line in reversed(lines))
+    yield Mend(
+        (first + 1, level + 1),
+        f"This line is indented by {_spaces(level)}, and the lines that it belongs with by {_spaces(depth)}.",
+        f"indent it by {_spaces(depth)}" if depth else "do not indent it",
+        edits,
+    )
+
+
 def goes_on_too_far_left(fault: Fault) -> Iterator[Mend]:
     """The next line of a text, not indented further than its key."""
     for line in fault.suspects():

@@ -33,6 +33,7 @@ TRAPS: tuple[Callable[[Fault], Iterator[Mend]], ...] = (
     layout.no_space_after_colon,
     layout.no_colon,
     layout.goes_on_too_far_left,
+    layout.above_indented_wrongly,
     layout.indented_wrongly,
     text_traps.text_over_lines,
 )
@@ -45,6 +46,8 @@ _CHARACTERS_TRIED = 4_000_000
 """How much text may be read again to find out what is meant; about a second."""
 _PROPOSALS = 40
 """Proposals tried at one fault."""
+_MOST = 100
+"""Faults mended in one file."""
 _FAR_ENOUGH = 50
 """Lines; what gets the parser so much further must be right."""
 _LEFT_OUT = 20
@@ -130,8 +133,17 @@ class _Try:
     """None where the whole text can be read."""
     reach: tuple[int, int]
     """Where the parser gives up, in lines and columns of the text before the proposal, from 0."""
-    beyond: bool = False
-    """That is beyond the fault."""
+
+    def helps(self, fault: Fault) -> bool:
+        """Whether the parser gets further, or leaves behind a mistake that it notices only far below."""
+        here = (fault.line, fault.column)
+        settled = self.mend.reaches_far and self.reach[0] > self.mend.edits[-1].line and self.reach != here
+        return self.reach > here or settled
+
+    def rank(self, fault: Fault) -> tuple[bool, int, int]:
+        """The more, the better: how many lines further, and on the line of the fault how many characters."""
+        line, column = self.reach
+        return self.reach > (fault.line, fault.column), line, column if line == fault.line else 0
 
 
 def _first_error(text: str) -> yaml.MarkedYAMLError | None:
@@ -155,6 +167,7 @@ class _Mending:
         self.damaged = False
         self._left = _CHARACTERS_TRIED
         self._without: list[int] = []
+        self._said: set[tuple[Spot, str]] = set()
 
     def run(self, error: yaml.MarkedYAMLError) -> Composer:
         """Mend until nothing is left to mend, or nothing helps; then compose what there is."""
@@ -172,20 +185,19 @@ class _Mending:
 
     def _mended(self, fault: Fault) -> "_Try | None":
         """Take the proposal with which the parser gets furthest, if any helps."""
-        here = (fault.line, fault.column)
         best: _Try | None = None
         for mend in islice((mend for trap in TRAPS for mend in trap(fault)), _PROPOSALS):
-            if self._left < 0:
+            if self._left < 0 or len(self.findings) >= _MOST:
                 break
+            if (mend.spot, mend.message) in self._said:  # it did not help the last time
+                continue
             tried = self._try(mend)
-            settles = mend.reaches_far and tried.reach[0] > mend.edits[-1].line and tried.reach != here
-            if tried.reach > here or settles:
-                tried = replace(tried, beyond=tried.reach > here)
-                if best is None or (tried.beyond, tried.reach) > (best.beyond, best.reach):
-                    best = tried
-            if tried.reach[0] > fault.line + _FAR_ENOUGH:
-                break
+            if tried.helps(fault) and (best is None or tried.rank(fault) > best.rank(fault)):
+                best = tried
+                if tried.reach[0] > fault.line + _FAR_ENOUGH:
+                    break
         if best is not None:
+            self._said.add((best.mend.spot, best.mend.message))
             self._report(best.mend.spot, best.mend.message, best.mend.remedy)
             self._change(best.mend.edits)
         return best

@@ -135,14 +135,16 @@ def open_quote(fault: Fault) -> Iterator[Mend]:
     """A quote that is not closed where its text ends."""
     for line in dict.fromkeys([fault.context_line, *range(fault.line, max(-1, fault.line - _FAR), -1)]):
         found = entry(fault.lines[line])
-        if found is None or found.value[0] not in "\"'" or _is_closed(found.value):
+        if found is None or found.value[0] not in "\"'":
+            continue
+        last = _last_line(fault, line)
+        if _is_closed("\n".join([found.value, *fault.lines[line + 1 : last + 1]])):
             continue
         mark = found.value[0]
         spot = (line + 1, found.start + 1)
         edits = (Edit(line, found.start, found.start + len(found.value), in_quotes(found.value + mark)),)
         remedy = f"close it: {as_it_should_be(fault.lines, edits)}"
         yield Mend(spot, "The quote that is opened here is not closed on this line.", remedy, edits, reaches_far=True)
-        last = _last_line(fault, line)
         if last > line:
             end = len(fault.lines[last].rstrip())
             edits = (Edit(last, end, end, mark),)
