@@ -50,11 +50,12 @@ class _Teller:
         if len(job.tasks) == 1:
             yield Line((f"It takes {minutes_words(job.minutes_together)}.", ""))
             return
-        saved = f", {minutes_words(job.minutes_saved)} less" if job.minutes_saved > 0 else ""
-        yield Line(
-            (f"Together {minutes_words(job.minutes_together)}{saved}", _HEAD),
-            (f" than one after the other ({minutes_words(job.minutes_alone)}).", ""),
-        )
+        together, alone = minutes_words(job.minutes_together), minutes_words(job.minutes_alone)
+        if job.minutes_saved > 0:
+            saved = f"Together {together}, {minutes_words(job.minutes_saved)} less"
+            yield Line((saved, _HEAD), (f" than one after the other ({alone}).", ""))
+        else:
+            yield Line((f"Together {together}", _HEAD), (", as long as one after the other.", ""))
         yield Line()
         yield Line((f"{_INDENT}{'alone':>11}{'on top':>12}", _QUIET))
         for task in job.tasks:
