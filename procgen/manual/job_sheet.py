@@ -32,7 +32,8 @@ def page(book: Book, planned: JobPlan) -> Page:
     """The sheet of one job."""
     job, logbook = planned.job, planned.logbook
     leaf = book.leaf(paths.path_of(job.address, book.library)[0], numbering.FLEET)
-    writer = sheet_writer(planned.plan, leaf)
+    on_hand = frozenset(job.on_hand)
+    writer = sheet_writer(planned.plan, leaf, on_hand)
     revision = book.library.manual.edition
     name = SheetName(
         kind="job",
@@ -47,7 +48,8 @@ def page(book: Book, planned: JobPlan) -> Page:
         name,
         kicker="Job sheet",
         own_facts=_facts(planned, name, leaf),
-        on_hand=frozenset(job.on_hand),
+        procedures=tuple(_procedures(planned, leaf)),
+        on_hand=on_hand,
     )
     machine = book.library.machines.get(logbook.machine) if logbook else None
     who = (logbook.name, logbook.serial, latest_meter(logbook, machine)) if logbook else ()
@@ -65,7 +67,6 @@ def _facts(planned: JobPlan, name: SheetName, leaf: Leaf) -> tuple[Fact, ...]:
         Fact(label="Serial number", text=logbook.serial if logbook else ""),
         Fact(label="Meter", text=latest_meter(logbook, machine) if logbook else ""),
         Fact(label="Planned for", text=job.planned.isoformat() if job.planned else ""),
-        Fact(label="Procedures", links=tuple(_procedures(planned, leaf))),
         Fact(label="Working time", text=f"{time}, {duration(saved)} saved" if saved >= 1 else time),
         Fact(label="Edition", text=name.revision),
         Fact(label="Fingerprint", text=name.fingerprint),

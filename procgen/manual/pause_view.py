@@ -9,8 +9,7 @@ from procgen.manual.sheet_view import PauseGroup, PauseLine, PauseView, RuleLine
 from procgen.manual.state_words import state_words
 from procgen.manual.step_writer import StepWriter
 from procgen.plan.naming import the
-from procgen.plan.snapshots import Snapshot
-from procgen.plan.steps import PlannedStep
+from procgen.plan.pause import Pause
 
 LABELS: tuple[tuple[type, str], ...] = (
     (Component, "Off"),
@@ -36,16 +35,16 @@ def rule_words(rule: Never, machine: Machine) -> str:
     return f"{words}, unless {lifted}" if lifted else words
 
 
-def pause_view(snapshot: Snapshot, before: PlannedStep | None, writer: StepWriter) -> PauseView:
-    """The state in `snapshot`. before: the step that comes next; None at the end."""
+def pause_view(pause: Pause, why: str, writer: StepWriter) -> PauseView:
+    """The work at rest. why: why it rests well there."""
     return PauseView(
-        number=before.number if before else "",
-        groups=tuple(_groups(snapshot, before, writer)),
+        number=pause.next.number if pause.next else "",
+        why=why,
+        groups=tuple(_groups(pause, writer)),
         rules=tuple(
             RuleLine(words=rule_words(rule, writer.plan.machine), because=_because(rule, writer))
-            for rule in snapshot.armed
+            for rule in pause.state.armed
         ),
-        next=f"step {before.number}" if before else "",
     )
 
 
@@ -53,17 +52,10 @@ def _because(rule: Never, writer: StepWriter) -> str:
     return writer.leaf.plain(rule.because, writer.plan.machine)
 
 
-def _groups(snapshot: Snapshot, before: PlannedStep | None, writer: StepWriter) -> Iterator[PauseGroup]:
-    found = (
-        snapshot.off,
-        snapshot.loose,
-        snapshot.parted,
-        snapshot.drained,
-        snapshot.isolated,
-        snapshot.placed,
-        snapshot.true,
-    )
-    left_by = _left_by(before, writer)
+def _groups(pause: Pause, writer: StepWriter) -> Iterator[PauseGroup]:
+    state = pause.state
+    found = (state.off, state.loose, state.parted, state.drained, state.isolated, state.placed, state.true)
+    left_by = _left_by(pause, writer)
     for (_, label), items in zip(LABELS, found, strict=True):
         if items:
             titles = writer.plan.machine.items
@@ -71,12 +63,16 @@ def _groups(snapshot: Snapshot, before: PlannedStep | None, writer: StepWriter) 
             yield PauseGroup(label=label, lines=tuple(lines))
 
 
-def _left_by(before: PlannedStep | None, writer: StepWriter) -> dict[ItemId, str]:
-    """For each item the number of the last step that acted on it before the pause: its bag has that number."""
+def _left_by(pause: Pause, writer: StepWriter) -> dict[ItemId, str]:
+    """For each item the number of the step that left it so: its bag or its tag has that number."""
     numbers: dict[ItemId, str] = {}
     for planned in writer.plan.steps:
-        if before and planned.key == before.key:
+        if pause.next and planned.key == pause.next.key:
             break
-        for item in (*(action.item for action in planned.actions), *planned.step.sets):
-            numbers[item] = planned.number
+        if planned.branch_of is None:
+            numbers.update(dict.fromkeys((action.item for action in planned.actions), planned.number))
+            numbers.update(dict.fromkeys(planned.step.sets, planned.number))
+    for bag in pause.bags:
+        number = writer.by_key[bag.step].number
+        numbers.update(dict.fromkeys((bag.component, *bag.fasteners), number))
     return numbers

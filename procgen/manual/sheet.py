@@ -3,18 +3,18 @@
 from collections.abc import Iterator
 
 from procgen.library.fleet import Logbook
-from procgen.library.library import Library
 from procgen.manual import job_lists, paths
-from procgen.manual.book import Book, Leaf
+from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.hazards import hazards
 from procgen.manual.page import Page
+from procgen.manual.sheet_bench import bench_rows
 from procgen.manual.sheet_close import close_lines
 from procgen.manual.sheet_data import SheetName, sheet_data
 from procgen.manual.sheet_fingerprint import sheet_mark
 from procgen.manual.sheet_steps import SheetWriter, every_step
 from procgen.manual.sheet_stops import natural_stops, points_of_no_return
-from procgen.manual.sheet_view import BenchLine, Machine, SheetRun, SheetView
+from procgen.manual.sheet_view import Machine, SheetRun, SheetView
 from procgen.manual.step_writer import StepWriter
 from procgen.manual.switch import Switch, switch_of, variant_choices
 from procgen.plan.steps import Plan
@@ -60,13 +60,13 @@ def page(book: Book, plan: Plan) -> Page:
     return sheet_page(leaf, view, name, who=machine.title)
 
 
-def sheet_writer(plan: Plan, leaf: Leaf) -> SheetWriter:
-    """Writes the sheet of a plan on that leaf."""
+def sheet_writer(plan: Plan, leaf: Leaf, on_hand: frozenset[str] | None = None) -> SheetWriter:
+    """Writes the sheet of a plan on that leaf. on_hand: the parts that are there; None where nobody has said."""
     steps = StepWriter(plan, leaf)
     return SheetWriter(
         steps=steps,
         form=form_of(plan, leaf.library),
-        stops=points_of_no_return(steps),
+        stops=points_of_no_return(steps, on_hand),
         pauses=natural_stops(steps),
     )
 
@@ -93,12 +93,13 @@ def sheet_view(
     *,
     kicker: str,
     own_facts: tuple[Fact, ...],
+    procedures: tuple[Link, ...] = (),
     on_hand: frozenset[str] | None = None,
 ) -> SheetView:
     """All that a sheet shows. on_hand: the parts that are there; None where nobody has said."""
     steps, form, leaf = writer.steps, writer.form, writer.steps.leaf
-    procedure, library = steps.procedure, leaf.library
-    parts = tuple((need, bench_line(need, library, on_hand)) for need in job_lists.parts(steps))
+    procedure = steps.procedure
+    parts = bench_rows(steps, on_hand)
     marks = {step.key: step.mark for step in every_step(runs)}
     measured = (box.title for step in form.steps for box in step.readings if box.is_spec)
     return SheetView(
@@ -106,37 +107,23 @@ def sheet_view(
         number=leaf.book.numbers[procedure.address],
         kicker=kicker,
         facts=own_facts,
+        procedures=procedures,
         note=leaf.block(procedure.note, steps.plan.machine),
         switches=tuple(_switches(writer)),
         machines=() if name.logbook else tuple(_machines(writer)),
         hazards=hazards(steps),
         starts_with=tuple(steps.state_words(state) for state in procedure.starts_with),
         parts=parts,
-        missing=tuple(line.title for _, line in parts if line.on_hand is False),
+        missing=tuple(row.line.title for row in parts if row.line.on_hand is False),
         tools=job_lists.tools(steps),
         runs=runs,
         pauses=tuple(pause.number for pause in writer.pauses.values()),
-        close=close_lines(writer),
+        close=close_lines(steps),
         leaves=tuple(steps.state_words(state) for state in procedure.leaves),
         meter="" if form.meter == "none" else form.meter,
         roles=form.roles,
         readings=tuple(dict.fromkeys(measured)),
         data=sheet_data(writer, name, marks, leaf),
-    )
-
-
-def bench_line(need: job_lists.Need, library: Library, on_hand: frozenset[str] | None) -> BenchLine:
-    """Whether a part is there. Consumables are looked for on their shelf, not counted on a list."""
-    part = next((part for part in library.parts.values() if part.title == need.what.title), None)
-    known = on_hand is not None and part is not None
-    there = part is not None and on_hand is not None and part.id in on_hand
-    counts = known and part is not None and (there or not part.consumable)
-    days = part.lead_days if part else None
-    return BenchLine(
-        title=need.what.title,
-        about=need.about,
-        on_hand=there if counts else None,
-        lead=f"{days} {'day' if days == 1 else 'days'} to come" if days else "",
     )
 
 

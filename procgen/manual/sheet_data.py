@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from procgen.library.condition import NEVER, Condition
 from procgen.library.machine import Never
 from procgen.manual.book import Leaf
 from procgen.manual.pause_view import label_of, rule_words
@@ -60,10 +61,17 @@ def _states(writer: SheetWriter) -> Mapping[str, object]:
     known = Structure(plan.machine).rules
     return {
         "things": [[label_of(plan.machine.items[item]), plan.machine.items[item].title] for item in items],
-        "moments": [[each.step, items.index(each.item), writer.coded(each.when) or "1"] for each in found.items],
+        "moments": [[each.step, items.index(each.item), _when(each.when, writer)] for each in found.items],
         "rules": list(_rules(rules, known, writer)),
-        "armed": [[each.step, rules.index(each.rule), writer.coded(each.when) or "1"] for each in found.rules],
+        "armed": [[each.step, rules.index(each.rule), _when(each.when, writer)] for each in found.rules],
     }
+
+
+def _when(condition: Condition, writer: SheetWriter) -> str | int:
+    """A condition as the script reads it: 1 always, 0 never."""
+    if condition == NEVER:
+        return 0
+    return writer.coded(condition) or 1
 
 
 def _rules(wanted: list[int], known: tuple[object, ...], writer: SheetWriter) -> Iterator[str]:

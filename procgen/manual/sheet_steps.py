@@ -1,7 +1,7 @@
 """The steps of a sheet: each as its procedure's page shows it, with the boxes that it asks for."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
@@ -69,11 +69,14 @@ class SheetWriter:
         )
 
     def _group(self, group: GroupView, warned: set[str]) -> SheetGroup:
+        first, *others = self._runs(group.steps, warned)
+        # A rest before the first step stands before the heading of the group.
         return SheetGroup(
             title=group.title,
             span=group.span,
             when_words=group.when_words,
-            steps=self._runs(group.steps, warned),
+            pause=first.pause,
+            steps=(replace(first, pause=None), *others),
         )
 
     def _step(self, view: StepView, warned: set[str]) -> SheetStep:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from procgen.manual.book import Link
 from procgen.manual.facts import Fact
 from procgen.manual.job_lists import Need
 from procgen.manual.measures import Measured
@@ -65,6 +66,17 @@ class BenchLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BenchRow:
+    """One part on the bench, with what it is for."""
+
+    line: BenchLine
+    amount: str
+    steps: str
+    """Numbers of the steps that use it."""
+    only_if: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PauseGroup:
     """What is in one state: "Off", and what."""
 
@@ -94,9 +106,10 @@ class PauseView:
 
     number: str
     """Of the step that comes next; empty at the end."""
+    why: str
+    """Why it rests well here."""
     groups: tuple[PauseGroup, ...]
     rules: tuple[RuleLine, ...]
-    next: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,6 +159,8 @@ class SheetGroup:
     title: str
     span: str
     when_words: str
+    pause: PauseView | None
+    """A natural stop before its first step: it stands before the heading."""
     steps: tuple["SheetStep | SheetGroup", ...]
 
 
@@ -158,8 +173,10 @@ class CloseLine:
 
     title: str
     step: str
-    anchor: str
+    """Number of the step; empty where it is handed on as it is."""
     torque: str
+    proof: str
+    """Number of the step that proves it; empty where none does."""
     signs: tuple[str, ...]
     only_if: str
 
@@ -183,13 +200,15 @@ class SheetView:
     number: str
     kicker: str
     facts: tuple[Fact, ...]
+    procedures: tuple[Link, ...]
+    """What a job does; empty for a procedure's own sheet."""
     note: Markup
     switches: tuple[Switch, ...]
     machines: tuple[Machine, ...]
     """To choose from; empty where the sheet is for one."""
     hazards: tuple[NoticeView, ...]
     starts_with: tuple[str, ...]
-    parts: tuple[tuple[Need, BenchLine], ...]
+    parts: tuple[BenchRow, ...]
     missing: tuple[str, ...]
     """Parts that are not on hand."""
     tools: tuple[Need, ...]

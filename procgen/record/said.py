@@ -60,6 +60,9 @@ def _complaint(complaint: Complaint) -> Iterator[str]:
 
 
 def _open(still_open: tuple[Open, ...]) -> Iterator[str]:
+    if not still_open:
+        yield f"{_MARGIN}Every step is finished: only what goes into the logbook is still to be filled in."
+        return
     yield f"{_MARGIN}{len(still_open)} {'step is' if len(still_open) == 1 else 'steps are'} open:"
     for each in still_open[:_MOST_OPEN]:
         words = f"step {each.step.number}, {each.step.words}: {', '.join(each.missing)}"

@@ -46,7 +46,7 @@ def draft(record: SheetRecord, form: Form, judged: Judged, did: tuple[ProcedureI
         "checked-by": record.checked_by,
         "parts": list(_parts(judged)),
         "readings": _readings(form, judged),
-        "note": _plain("\n".join(_notes(record, form, judged))),
+        "note": _plain("\n".join(text for text in (record.note, " ".join(_notes(record, form, judged))) if text)),
     }
     fields.update({key: value for key, value in optional.items() if value})
     fields["record"] = record.name
@@ -103,9 +103,7 @@ def spanned(values: tuple[Quantity, ...]) -> str:
 
 
 def _notes(record: SheetRecord, form: Form, judged: Judged) -> Iterator[str]:
-    """The record's own note, then what the steps leave behind, in the order of the work."""
-    if record.note:
-        yield record.note
+    """What the steps leave behind, in the order of the work."""
     rejected = {step.key for step in judged.rejected}
     for step in form.steps:
         filled = record.steps.get(step.key)
@@ -121,7 +119,7 @@ def _notes(record: SheetRecord, form: Form, judged: Judged) -> Iterator[str]:
             if written:
                 yield f"{words}: {written}{'' if written.endswith('.') else '.'}"
         if filled and filled.note:
-            yield f"Step {step.number}: {filled.note}"
+            yield f"Step {step.number}: {filled.note}{'' if filled.note.endswith('.') else '.'}"
 
 
 def _plain(text: str) -> str:

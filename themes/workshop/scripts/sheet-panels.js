@@ -43,15 +43,14 @@ window.Sheet ??= {};
     return box;
   };
 
-  const stateTable = (groups) => {
-    if (!groups.length) return made("p", {}, "Everything is in service.");
-    const rows = groups.flatMap(({ label, things }) => things.map(({ title, bag }, place) => made(
-      "tr", {},
-      ...(place ? [] : [made("th", { scope: "rowgroup", rowspan: things.length }, label)]),
-      made("td", {}, title), made("td", {}, bag),
-    )));
-    const head = made("tr", {}, ...["State", "What", "Bag or tag"].map((words) => made("th", { scope: "col" }, words)));
-    return made("table", { class: "pause-table" }, made("thead", {}, head), made("tbody", {}, ...rows));
+  const stateList = (groups) => {
+    if (!groups.length) return [made("p", {}, "Everything is in service.")];
+    const thing = ({ title, bag }) => made("span", {}, title, ...(bag ? [" ", made("b", {}, bag)] : []));
+    const rows = groups.map(({ label, things }) => made(
+      "div", {}, made("dt", {}, label), made("dd", {}, ...things.flatMap((each) => [thing(each), " "])),
+    ));
+    const key = "The number in the box is the step that left it so, and stands on its bag or tag.";
+    return [made("dl", { class: "pause-state" }, ...rows), made("p", { class: "sub" }, key)];
   };
 
   // The panel of the present state; `who` is what heads a printed one.
@@ -69,7 +68,7 @@ window.Sheet ??= {};
       "dialog", { class: "now", "aria-labelledby": "now-head", close: () => panel.remove() },
       made("h2", { id: "now-head" }, before ? `Paused before step ${before}` : "Nothing is left to do"),
       made("p", {}, who),
-      stateTable(groups),
+      ...stateList(groups),
       ...rules.map((rule) => made("p", { class: "pause-rule" }, rule)),
       ...(next ? [made("p", {}, made("b", {}, "Next: "), next)] : []),
       button("Print this", print), button("Close", close),

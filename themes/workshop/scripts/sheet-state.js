@@ -28,7 +28,11 @@ window.Sheet ??= {};
     return answers.includes(null) ? null : !decisive;
   };
 
-  const condition = (text) => (text ? read(text.split(" ")) : ["1"]);
+  // 1 and 0 stand for always and never; nothing at all is always.
+  const condition = (given) => {
+    if (given === 0) return ["|"];
+    return typeof given === "string" && given ? read(given.split(" ")) : ["1"];
+  };
 
   // The last word of each moment up to a step: which things are disturbed, or rules armed, there.
   const upTo = (moments, index, choices) => {

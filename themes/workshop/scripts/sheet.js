@@ -15,8 +15,12 @@
     body.append(note);
   }
   const steps = [...document.querySelectorAll(".sheet .step")].map((section, place) => Sheet.fieldsOf(section, data.steps[place]));
+  for (const { number, ticks } of steps) {
+    ticks.forEach((tick, place) => tick.setAttribute("aria-label", `Step ${number}${ticks.length > 1 ? `, time ${place + 1}` : ""} done`));
+  }
   const closing = [...document.querySelectorAll("[data-close]")];
   const laid = [...document.querySelectorAll("[data-lay]")];
+  const layName = (box) => box.closest("label").textContent.trim();
   const said = (place, className) => {
     let line = place.querySelector(`:scope > .${className}`);
     if (!line) place.append(line = Sheet.made("p", { class: className, role: "status" }));
@@ -55,14 +59,14 @@
   };
 
   // Beside the record: what lies on the bench is nobody's history, but it is kept here as well.
-  const keep = () => ({ ...record(), bench: laid.filter((box) => box.checked).map((box) => box.dataset.lay) });
+  const keep = () => ({ ...record(), bench: laid.filter((box) => box.checked).map(layName) });
 
   const apply = (wanted) => {
     id = wanted?.record ?? "";
     rounds = wanted?.rounds ?? [];
     for (const step of steps) Sheet.fill(step, wanted?.steps?.[step.key]);
     for (const input of closing) input.value = wanted?.[input.dataset.close] ?? "";
-    for (const box of laid) box.checked = (wanted?.bench ?? []).includes(box.dataset.lay);
+    for (const box of laid) box.checked = (wanted?.bench ?? []).includes(layName(box));
     for (const radio of form.querySelectorAll('input[name="logbook"]')) radio.checked = radio.value === wanted?.logbook;
     for (const [code, name] of Object.entries(data.choices)) {
       for (const radio of form.querySelectorAll(`input[name="${code}"]`)) {
@@ -110,6 +114,7 @@
       if (step.branch) step.branch.hidden = Sheet.verdictOf(step) !== "false";
       step.section.classList.toggle("is-done", !Sheet.lacks(step).length);
       step.section.classList.toggle("is-next", step === open[0]);
+      step.note.closest("details").classList.toggle("is-written", Boolean(step.note.value));
       said(step.section, "step-said").textContent = "";
       flag(step);
     }
