@@ -57,20 +57,20 @@ def with_entry(text: str, entry: Fields) -> str:
     Raises AppendError where the file is no readable logbook, or where its `entries` stand where nothing can be added:
     behind an alias, or a written `null`.
     """
-    before = _entries(text)
+    before, others = _bare(_entries(text)), _others(text)
     spot = _spot(text)
-    added = _flow(entry, spot) if spot.braces else _block(entry, spot, text)
-    result = text[: spot.index] + added + text[spot.index :]
-    after = _entries(result)
-    whole = _bare(after[:-1]) == _bare(before) and _others(result) == _others(text)
-    if not whole or _bare(after[-1:]) != _bare([entry]):
-        raise AppendError("its layout is so unusual that an entry cannot be put in without changing the rest")
-    return result
+    wanted = [*before, _bare(entry)] if isinstance(before, list) else []
+    # As one would write it; and where its text is too odd for that (two spaces, a tab), in quotes.
+    for added in (_flow(entry, spot),) if spot.braces else (_block(entry, spot, text, odd) for odd in (False, True)):
+        result = text[: spot.index] + added + text[spot.index :]
+        if _bare(_entries(result)) == wanted and _others(result) == others:
+            return result
+    raise AppendError("its layout is so unusual that an entry cannot be put in without changing the rest")
 
 
 def entry_text(entry: Fields) -> str:
     """An entry as one would write it below `entries:`, two spaces in."""
-    return "\n".join(_lines(entry, 2)) + "\n"
+    return "\n".join(_lines(entry, 2, odd=False)) + "\n"
 
 
 def _tree(text: str) -> Map:
@@ -255,18 +255,23 @@ class _Finder:
 
 
 def _flow(entry: Fields, spot: _Spot) -> str:
-    """On one line, among brackets. JSON's strings are YAML's, whatever is in them."""
-    import json  # noqa: PLC0415 - few logbooks are written in braces
-
-    words = json.dumps(dict(entry), ensure_ascii=False)
-    words = f"entries: [{words}]" if spot.needs_key else words
+    """On one line, among brackets."""
+    words = f"entries: [{_json(entry)}]" if spot.needs_key else _json(entry)
     return words if spot.first else f", {words}"
 
 
-def _block(entry: Fields, spot: _Spot, text: str) -> str:
+def _json(value: object) -> str:
+    """JSON's strings are YAML's, whatever is in them, but for what old YAML takes for a line break."""
+    import json  # noqa: PLC0415 - seldom needed
+
+    text = json.dumps(dict(value) if isinstance(value, Mapping) else value, ensure_ascii=False)
+    return text.translate({0x85: "\\u0085", 0x2028: "\\u2028", 0x2029: "\\u2029", 0xFEFF: "\\ufeff"})
+
+
+def _block(entry: Fields, spot: _Spot, text: str, odd: bool) -> str:
     own = _LINE_BREAK.search(text)
     line_break = own[0] if own else "\n"
-    lines = list(_lines(entry, spot.indent + 2 if spot.needs_key else spot.indent))
+    lines = list(_lines(entry, spot.indent + 2 if spot.needs_key else spot.indent, odd=odd))
     if spot.needs_key:
         lines.insert(0, f"{' ' * spot.indent}entries:")
     before = text[: spot.index]
@@ -276,12 +281,14 @@ def _block(entry: Fields, spot: _Spot, text: str) -> str:
     return opening + line_break.join(lines) + line_break
 
 
-def _lines(entry: Fields, indent: int) -> Iterator[str]:
-    """An entry as lines of a block, its dash at `indent`."""
+def _lines(entry: Fields, indent: int, *, odd: bool) -> Iterator[str]:
+    """An entry as lines of a block, its dash at `indent`. odd: every text in quotes."""
     dash, inside = " " * indent + "- ", " " * (indent + 2)
     for place, (key, value) in enumerate(entry.items()):
         head = f"{inside if place else dash}{key}:"
-        if isinstance(value, str) and ("\n" in value or len(value) > _LONGEST_ON_A_LINE):
+        if odd and not isinstance(value, int | float):
+            yield f"{head} {_json(value)}"
+        elif isinstance(value, str) and ("\n" in value or len(value) > _LONGEST_ON_A_LINE):
             yield f"{head} >-"
             yield from _folded(value, inside + "  ")
         else:
