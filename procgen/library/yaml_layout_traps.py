@@ -6,12 +6,16 @@ Each function proposes what the author may have meant; which proposal is right i
 import re
 from collections.abc import Iterator
 
+from procgen.library.schema import owners
 from procgen.library.text_edit import Edit
 from procgen.library.yaml_fault import Fault, Mend, as_it_should_be, entry, indentation, is_blank, shortened
 
 _GLUED = re.compile(r"(?P<head>\s*(?:-\s+)*)(?P<key>[A-Za-z][\w-]*):(?P<value>[^\s:/].*)")
-_LONE_WORD = re.compile(r"\s*(?:-\s+)*[A-Za-z][\w-]*\s*")
+_GLUED_DASH = re.compile(r"\s*(?:-\s+)*-(?=[A-Za-z{\[])")
+_FIRST_WORD = re.compile(r"\s*(?:-\s+)*(?P<word>[A-Za-z][\w-]*)(?!\S)\s*(?P<rest>.*)")
 _DASHES = re.compile(r"\s*(?:-\s+)*")
+_LITTLE = 3
+"""Characters; who is further off did not miscount."""
 _TAB_WIDTHS = (2, 4, 8)
 
 
@@ -53,15 +57,14 @@ def no_space_after_colon(fault: Fault) -> Iterator[Mend]:
 
 
 def no_colon(fault: Fault) -> Iterator[Mend]:
-    """`steps` on a line of its own, and the steps below."""
+    """`steps` on a line of its own, and the steps below; `title Winch`, where `title` is a key of the format."""
     for line in fault.suspects():
-        text = fault.lines[line]
-        if _LONE_WORD.fullmatch(text):
-            end = len(text.rstrip())
-            edits = (Edit(line, end, end, ":"),)
-            word = text.strip().lstrip("- ")
-            spot = (line + 1, text.index(word) + 1)
-            yield Mend(spot, f'"{word}" stands alone, without a colon after it.', f"write: {word}:", edits)
+        match = _FIRST_WORD.match(fault.lines[line])
+        if match and (match["rest"] == "" or match["word"] in owners()):
+            edits = (Edit(line, match.end("word"), match.end("word"), ":"),)
+            spot = (line + 1, match.start("word") + 1)
+            remedy = f"write: {as_it_should_be(fault.lines, edits)}"
+            yield Mend(spot, f'There is no colon after "{match["word"]}".', remedy, edits)
 
 
 def speaks_to_yaml(fault: Fault) -> Iterator[Mend]:
@@ -96,27 +99,46 @@ def indented_wrongly(fault: Fault) -> Iterator[Mend]:
 
 
 def above_indented_wrongly(fault: Fault) -> Iterator[Mend]:
-    """Lines that stand further in than the line of the fault, which belongs with them."""
+    """Lines above that stand a little further in, or less far, than the line of the fault, which belongs with them."""
     depth = indentation(fault.text)
-    above = fault.above(fault.line)
-    if above is None or indentation(fault.lines[above]) <= depth or not (found := entry(fault.text)) or not found.key:
+    found = entry(fault.text)
+    if found is None or not (found.key or found.head.strip()):
         return
-    level = indentation(fault.lines[above])
+    for level in sorted(_levels(fault), key=lambda level: (abs(level - depth), -level)):
+        lines = _lines_above(fault, level)
+        if level == depth or abs(level - depth) > _LITTLE or not lines:
+            continue
+        yield Mend(
+            (lines[0] + 1, level + 1),
+            f"This line is indented by {_spaces(level)}, and the lines that it belongs with by {_spaces(depth)}.",
+            f"indent it by {_spaces(depth)}" if depth else "do not indent it",
+            tuple(_moved(fault.lines[line], line, depth - level) for line in lines),
+        )
+
+
+def _lines_above(fault: Fault, level: int) -> list[int]:
+    """The lines just above the fault that stand at `level` or further in, the topmost first."""
     lines: list[int] = []
-    for line in range(above, -1, -1):
+    for line in range(fault.line - 1, -1, -1):
         if is_blank(fault.lines[line]):
             continue
         if indentation(fault.lines[line]) < level:
             break
         lines.append(line)
-    first = lines[-1]
-    edits = tuple(_moved(fault.lines[line], line, depth - level) for line in reversed(lines))
-    yield Mend(
-        (first + 1, level + 1),
-        f"This line is indented by {_spaces(level)}, and the lines that it belongs with by {_spaces(depth)}.",
-        f"indent it by {_spaces(depth)}" if depth else "do not indent it",
-        edits,
-    )
+    while lines and indentation(fault.lines[lines[-1]]) != level:
+        lines.pop()
+    return lines[::-1]
+
+
+def no_space_after_dash(fault: Fault) -> Iterator[Mend]:
+    """`-do: Wipe it.`"""
+    for line in fault.suspects():
+        match = _GLUED_DASH.match(fault.lines[line])
+        if match:
+            edits = (Edit(line, match.end(), match.end(), " "),)
+            message = "There is no space after the dash, and so this is no item of a list."
+            remedy = f"write: {as_it_should_be(fault.lines, edits)}"
+            yield Mend((line + 1, match.end()), message, remedy, edits)
 
 
 def goes_on_too_far_left(fault: Fault) -> Iterator[Mend]:

@@ -24,6 +24,7 @@ TRAPS: tuple[Callable[[Fault], Iterator[Mend]], ...] = (
     layout.tabs,
     layout.speaks_to_yaml,
     text_traps.open_quote,
+    text_traps.open_list_before_a_key,
     text_traps.open_bracket,
     text_traps.list_on_the_line_of_its_key,
     text_traps.backslash,
@@ -31,10 +32,11 @@ TRAPS: tuple[Callable[[Fault], Iterator[Mend]], ...] = (
     text_traps.unquoted_text_in_braces,
     text_traps.unquoted_text,
     layout.no_space_after_colon,
+    layout.no_space_after_dash,
     layout.no_colon,
     layout.goes_on_too_far_left,
-    layout.above_indented_wrongly,
     layout.indented_wrongly,
+    layout.above_indented_wrongly,
     text_traps.text_over_lines,
 )
 """What may be meant where the parser gives up; of equally good proposals the first wins."""

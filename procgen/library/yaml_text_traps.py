@@ -180,6 +180,17 @@ def open_bracket(fault: Fault) -> Iterator[Mend]:
             yield Mend((line + 1, column + 1), message, remedy, edits, reaches_far=True)
 
 
+def open_list_before_a_key(fault: Fault) -> Iterator[Mend]:
+    """A list inside braces that is not closed before the next key: `{at: [30, 42, item: pump}`."""
+    text = fault.text
+    for key in _FLOW_KEY.finditer(text):
+        opener = text.rfind("[", 0, key.start())
+        if opener >= 0 and "]" not in text[opener : key.start()] and "{" not in text[opener : key.start()]:
+            edits = (Edit(fault.line, key.start(), key.start(), "]"),)
+            remedy = f"close it: {as_it_should_be(fault.lines, edits)}"
+            yield Mend((fault.line + 1, opener + 1), "The bracket [ that is opened here is not closed.", remedy, edits)
+
+
 def _opened_at(fault: Fault) -> tuple[int, int] | None:
     """The bracket that the parser was in, or the first of its line."""
     line, column = fault.context_line, fault.context_column
