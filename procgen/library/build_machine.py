@@ -8,7 +8,7 @@ from procgen.library.build_items import choice, record
 from procgen.library.catalogue import Level
 from procgen.library.fields import Fields
 from procgen.library.machine import After, Assembly, Before, Callout, Figure, Never, Rule, ScheduleItem
-from procgen.library.names import did_you_mean
+from procgen.library.near import offer
 from procgen.library.origin import Address, ItemId, Kind, MachineId, ProcedureId
 from procgen.library.state import Act
 from procgen.library.states_and_acts import acts, states
@@ -31,7 +31,7 @@ def _rule(fields: Fields, rule_id: str) -> Rule | None:
     if "never" in fields.data:
         act = _one_act(fields, "never")
         while_, unless = states(fields, "while"), states(fields, "unless")
-        if act is None or fields.faulty & {"while", "unless"}:
+        if act is None or not while_ or fields.faulty & {"while", "unless"}:
             return None
         return Never(
             id=rule_id, act=act, while_=while_, unless=unless, because=because, level=level, origin=fields.origin
@@ -44,7 +44,7 @@ def _rule(fields: Fields, rule_id: str) -> Rule | None:
             return None
         return After(id=rule_id, act=act, must=must, before=before, because=because, level=level, origin=fields.origin)
     act, need = _one_act(fields, "before"), states(fields, "need")
-    if act is None or "need" in fields.faulty:
+    if act is None or not need or "need" in fields.faulty:
         return None
     return Before(id=rule_id, act=act, need=need, because=because, level=level, origin=fields.origin)
 
@@ -77,7 +77,7 @@ def _known_schedule(fields: Fields, key: str, name: str, known: object) -> bool:
     if name in names:
         fields.reader.resolver.note(names[name].address, fields.mention(key, fields.at(key)))
         return True
-    remedy = did_you_mean(name, names, "name an item of the machine's schedule")
+    remedy = offer(name, names, "name an item of the machine's schedule")
     fields.fail(
         "unknown-name", key, fields.at(key), f'"{name}" is named here as a schedule item, and nothing is.', remedy
     )
