@@ -66,6 +66,7 @@ def build(
         plans={procedure.address.id: examined.subject.plan(procedure) for procedure in examined.subject.procedures},
         theme=find_theme(_overriding(theme, library)),
         findings=examined.findings,
+        deviations=examined.deviations,
         draft=bool(examined.errors),
         on=on,
     )

@@ -1,6 +1,6 @@
 """The whole manual while it is being made: what every page module is given, and one leaf of it for each page.
 
-    SiteInput(library, plans, findings, draft, on, theme)  ->  Book  ->  Leaf(path)  ->  Page
+    SiteInput(library, plans, findings, deviations, draft, on, theme)  ->  Book  ->  Leaf(path)  ->  Page
 
 A leaf knows its own path, so every link made through it is relative to it.
 """
@@ -12,6 +12,7 @@ from functools import cached_property
 
 from markupsafe import Markup
 
+from procgen.checks.accepted import Deviation
 from procgen.finding import Finding, Severity
 from procgen.library.fleet import Logbook
 from procgen.library.items import Fastener, Fluid, Record, Spec
@@ -41,6 +42,8 @@ class SiteInput:
     """Every procedure as it will be done, by its id."""
     theme: Theme
     findings: tuple[Finding, ...] = ()
+    deviations: tuple[Deviation, ...] = ()
+    """Findings that the author accepts, with the reasons."""
     draft: bool = False
     """Built although there are errors: every page says so."""
     on: date | None = None
@@ -223,7 +226,7 @@ class Leaf:
             tabs=tuple(self._tabs()),
             styles=tuple(self.href(style) for style in self.book.site.theme.styles()),
             head_scripts=(self.href("theme/scripts/light.js"),),
-            scripts=tuple(self.href(script) for script in ("theme/scripts/page.js", *scripts)),
+            scripts=tuple(self.href(script) for script in ("theme/scripts/keys.js", "theme/scripts/page.js", *scripts)),
             draft=self._draft(),
             safety=safety.WORDING,
             house_safety=self.block(manual.safety),

@@ -1,8 +1,9 @@
-"""Findings that an author accepted, with the reason: a reader has a right to know."""
+"""Findings that an author accepted: what was found, and the reason. A reader has a right to know."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from procgen.checks.accepted import Deviation as AcceptedFinding
 from procgen.finding import Finding
 from procgen.library.items import Record
 from procgen.library.machine import Procedure
@@ -12,10 +13,12 @@ from procgen.manual.book import Book, Leaf, Link
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Deviation:
-    """One accepted finding."""
+    """An acceptance, with what it silences."""
 
     check: str
     reason: str
+    found: tuple[str, ...]
+    """The messages of the findings, each once; empty where the manual was made without its checks."""
     where: Link
     place: str
     """File and line, for the author."""
@@ -23,7 +26,7 @@ class Deviation:
 
 def deviations_of(record: Record, leaf: Leaf) -> Iterator[Deviation]:
     """What a record accepts."""
-    yield from (_deviation(accepted, leaf.record(record)) for accepted in record.accepting)
+    yield from (_deviation(accepted, leaf.record(record), leaf) for accepted in record.accepting)
 
 
 def deviations_of_procedure(procedure: Procedure, leaf: Leaf) -> Iterator[Deviation]:
@@ -34,12 +37,19 @@ def deviations_of_procedure(procedure: Procedure, leaf: Leaf) -> Iterator[Deviat
             printed = leaf.book.printed_step(procedure, step.number)
             title = f"{procedure.title}, step {printed.number}" if printed else procedure.title
             anchor = printed.anchor if printed else ""
-            yield _deviation(accepted, Link(title, leaf.to(procedure.address, anchor).href))
+            yield _deviation(accepted, Link(title, leaf.to(procedure.address, anchor).href), leaf)
 
 
-def _deviation(accepted: Accepted, where: Link) -> Deviation:
+def _deviation(accepted: Accepted, where: Link, leaf: Leaf) -> Deviation:
     place = f"{accepted.place.file}:{accepted.place.line}"
-    return Deviation(check=accepted.check, reason=accepted.reason, where=where, place=place)
+    found = tuple(dict.fromkeys(each.finding.message for each in _silenced(accepted, leaf.book.site.deviations)))
+    return Deviation(check=accepted.check, reason=accepted.reason, found=found, where=where, place=place)
+
+
+def _silenced(accepted: Accepted, all_: tuple[AcceptedFinding, ...]) -> Iterator[AcceptedFinding]:
+    yield from (
+        each for each in all_ if each.accepted.place == accepted.place and each.accepted.check == accepted.check
+    )
 
 
 def findings_on(procedure: Procedure, book: Book) -> tuple[Finding, ...]:

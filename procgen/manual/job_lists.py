@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import groupby
 
 from procgen.fasteners.spanners import Grip
 from procgen.library.catalogue import Part, Tool
@@ -19,7 +20,7 @@ from procgen.manual.work import mark_of
 from procgen.measure.quantity import Quantity, exactly
 from procgen.measure.typeset import show
 from procgen.plan.naming import in_sentence
-from procgen.plan.steps import PlannedStep
+from procgen.plan.steps import Plan, PlannedStep
 from procgen.plan.tooling import head_needs
 
 
@@ -55,9 +56,17 @@ def _any_of(steps: list[PlannedStep]) -> Condition:
     return next(iter(found)) if len(found) == 1 else Any(tuple(found))
 
 
-def _links(steps: list[PlannedStep]) -> tuple[Link, ...]:
-    marks = {mark_of(planned): None for planned in steps}
-    return tuple(Link(mark.number, f"#{mark.anchor}") for mark in marks)
+def _links(steps: list[PlannedStep], plan: Plan) -> tuple[Link, ...]:
+    """The steps by their numbers; three or more in a row as one range, which leads to its first."""
+    wanted = {planned.key for planned in steps}
+    links: list[Link] = []
+    for is_wanted, row in groupby(plan.steps, key=lambda planned: planned.key in wanted):
+        marks = list(dict.fromkeys(mark_of(planned) for planned in row)) if is_wanted else []
+        if len(marks) > 2:
+            links.append(Link(f"{marks[0].number}–{marks[-1].number}", f"#{marks[0].anchor}"))
+        else:
+            links += (Link(mark.number, f"#{mark.anchor}") for mark in marks)
+    return tuple(links)
 
 
 def tools(writer: StepWriter) -> tuple[Need, ...]:
@@ -83,7 +92,7 @@ def _sizes(writer: StepWriter) -> Iterator[Need]:
             what=Link(f"{kind}, {need.spanner.size}", ""),
             about=", ".join(in_sentence(items[id_].title) for id_ in need.fasteners),
             amount="",
-            steps=_links(steps),
+            steps=_links(steps, writer.plan),
             only_if=writer.when_words(condition) if len(steps) == 1 else "",
             when_data=writer.when_data(condition),
         )
@@ -136,7 +145,7 @@ def _need(kind: Kind, id_: str, steps: list[PlannedStep], amount: str, writer: S
         what=writer.leaf.record(record) if record else Link(id_.replace("-", " "), ""),
         about=about(record) if isinstance(record, Tool | Part) else "",
         amount=amount,
-        steps=_links(steps),
+        steps=_links(steps, writer.plan),
         only_if=writer.when_words(condition) if len(steps) == 1 else "",
         when_data=writer.when_data(condition),
     )
@@ -167,7 +176,7 @@ def torques(writer: StepWriter) -> tuple[TorqueLine, ...]:
 
 def _torque_line(fastener: Fastener, steps: list[PlannedStep], writer: StepWriter) -> TorqueLine:
     data = writer.when_data(_any_of(steps))
-    return TorqueLine(plate=torque_plate(fastener, writer.leaf), steps=_links(steps), when_data=data)
+    return TorqueLine(plate=torque_plate(fastener, writer.leaf), steps=_links(steps, writer.plan), when_data=data)
 
 
 def usual_minutes(writer: StepWriter) -> float:

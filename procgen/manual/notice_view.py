@@ -6,6 +6,7 @@ from markupsafe import Markup
 
 from procgen.library.catalogue import Level, Notice
 from procgen.manual.book import Leaf, Link
+from procgen.manual.paths import safe_name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,9 +23,13 @@ class NoticeView:
     consequence: Markup
     avoid: Markup
     note: Markup
+    anchor: str
+    """Where it stands in full, up front on a procedure's page."""
+    again: bool = False
+    """It stood in full at a step that is surely done before: word, title and what to do are enough there."""
 
 
-def notice_view(notice: Notice, leaf: Leaf) -> NoticeView:
+def notice_view(notice: Notice, leaf: Leaf, *, again: bool = False) -> NoticeView:
     """The message on that page."""
     return NoticeView(
         level=notice.level.value,
@@ -35,6 +40,8 @@ def notice_view(notice: Notice, leaf: Leaf) -> NoticeView:
         consequence=leaf.block(notice.consequence),
         avoid=leaf.block(notice.avoid),
         note=leaf.block(notice.note),
+        anchor=f"notice-{safe_name(notice.address.id)}",
+        again=again,
     )
 
 

@@ -14,6 +14,7 @@ from procgen.manual.deviations import Deviation, deviations_of_procedure, findin
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.figure_view import FigureView, figure_view
 from procgen.manual.hazards import hazards
+from procgen.manual.how_to import how_to
 from procgen.manual.notice_view import NoticeView
 from procgen.manual.page import Page
 from procgen.manual.paths import path_of, sheet_path
@@ -51,6 +52,37 @@ class ProcedureView:
     deviations: tuple[Deviation, ...]
     findings: tuple[Finding, ...]
     signs: tuple[str, ...]
+    how_to: Markup
+    """The procedure as data, for programs."""
+
+    @property
+    def tabs(self) -> tuple[tuple[str, str], ...]:
+        """The lettered parts of the page that are there, in order: anchor and short name."""
+        parts = (
+            ("hazards", "Hazards", self.hazards),
+            ("conditions", "Before, after", self.starts_with or self.leaves),
+            ("bench", "Bench", self.tools or self.parts),
+            ("torques", "Torques", self.torques),
+            ("work", "The work", True),
+            ("done", "Done", True),
+            ("sources", "Sources", self.sources),
+            ("used-by", "Named in", self.used_by),
+            ("deviations", "Deviations", self.deviations),
+        )
+        return tuple((anchor, name) for anchor, name, there in parts if there)
+
+    @property
+    def last_step(self) -> str:
+        """Number of the last step outside branches; empty where there is none."""
+        last: Run | None = self.runs[-1] if self.runs else None
+        while isinstance(last, GroupView):
+            last = last.steps[-1]
+        return last.number if last else ""
+
+    @property
+    def has_vital(self) -> bool:
+        """Whether a step must be signed."""
+        return any(step.signs for step in _steps(self.runs))
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -76,7 +108,7 @@ def page(book: Book, plan: Plan) -> Page:
         title=procedure.title,
         number=view.number,
         stamp=stamp,
-        scripts=("theme/scripts/switches.js",) if view.switches else (),
+        scripts=(*(("theme/scripts/switches.js",) if view.switches else ()), "theme/scripts/rail.js"),
     )
 
 
@@ -84,6 +116,7 @@ def _view(writer: StepWriter, runs: tuple[Run, ...], mark: str) -> ProcedureView
     procedure, leaf, plan = writer.procedure, writer.leaf, writer.plan
     library, machine = leaf.library, plan.machine
     minutes = job_lists.usual_minutes(writer)
+    tools, parts = job_lists.tools(writer), job_lists.parts(writer)
     signs = tuple(dict.fromkeys(role for step in _steps(runs) for role in step.signs))
     return ProcedureView(
         title=procedure.title,
@@ -105,8 +138,8 @@ def _view(writer: StepWriter, runs: tuple[Run, ...], mark: str) -> ProcedureView
         hazards=hazards(writer),
         starts_with=tuple(writer.state_words(state) for state in procedure.starts_with),
         leaves=tuple(writer.state_words(state) for state in procedure.leaves),
-        tools=job_lists.tools(writer),
-        parts=job_lists.parts(writer),
+        tools=tools,
+        parts=parts,
         torques=job_lists.torques(writer),
         runs=runs,
         figures=tuple(_unshown_figures(writer)),
@@ -115,6 +148,14 @@ def _view(writer: StepWriter, runs: tuple[Run, ...], mark: str) -> ProcedureView
         deviations=tuple(deviations_of_procedure(procedure, leaf)),
         findings=findings_on(procedure, leaf.book) if leaf.book.site.draft else (),
         signs=signs or library.manual.sign_off[:1],
+        how_to=how_to(
+            name=procedure.title,
+            description=leaf.plain(procedure.summary, machine),
+            minutes=minutes,
+            tools=tools,
+            supplies=parts,
+            runs=runs,
+        ),
     )
 
 

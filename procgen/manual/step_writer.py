@@ -18,7 +18,7 @@ from procgen.manual.book import Leaf, Link
 from procgen.manual.facts import duration
 from procgen.manual.fastener_view import LoosenPlate, TorquePlate, loosen_plate, torque_plate
 from procgen.manual.figure_view import FigureView, callout_anchor, figure_view
-from procgen.manual.notice_view import notice_view
+from procgen.manual.notice_view import NoticeView, notice_view
 from procgen.manual.paths import safe_name
 from procgen.manual.state_words import state_words
 from procgen.manual.step_view import CalloutMark, Consumed, Doing, GroupView, Limits, Run, StepView
@@ -162,7 +162,7 @@ class StepWriter:
             why=leaf.block(step.why, machine),
             note=leaf.block(step.note, machine),
             proof=leaf.block(step.proof, machine),
-            notices=tuple(notice_view(leaf.library.notices[id_], leaf) for id_ in self._known_notices(step)),
+            notices=tuple(self._notices(planned)),
             tools=leaf.shelf(Kind.TOOL, step.tools),
             uses=tuple(self._uses(step)),
             new=leaf.shelf(Kind.PART, step.new),
@@ -208,8 +208,27 @@ class StepWriter:
             ids = tuple(action.item for action in actions)
             yield Doing(verb.value.capitalize(), self.leaf.items(ids, self.plan.machine))
 
-    def _known_notices(self, step: Step) -> tuple[str, ...]:
-        return tuple(id_ for id_ in step.notices if id_ in self.leaf.library.notices)
+    def _notices(self, planned: PlannedStep) -> Iterator[NoticeView]:
+        for id_ in planned.step.notices:
+            notice = self.leaf.library.notices.get(id_)
+            if notice:
+                yield notice_view(notice, self.leaf, again=(planned.key, id_) in self._said_before)
+
+    @cached_property
+    def _said_before(self) -> frozenset[tuple[str, str]]:
+        """Step and notice, where the notice stands in full at an earlier step that is done whenever this one is.
+
+        ANSI Z535.6 lets a message inside a procedure be short where it is given in full before.
+        """
+        in_full: dict[str, set[Condition]] = {}
+        again = set()
+        for planned in self.plan.steps:
+            for id_ in planned.step.notices:
+                said_at = in_full.setdefault(id_, set())
+                if said_at & {ALWAYS, planned.when}:
+                    again.add((planned.key, id_))
+                said_at.add(planned.when)
+        return frozenset(again)
 
     def _uses(self, step: Step) -> Iterator[Consumed]:
         links = self.leaf.shelf(Kind.PART, tuple(amount.part for amount in step.uses))

@@ -10,7 +10,7 @@ from procgen.manual.page import Page
 DEFAULT = "workshop"
 _SERVED = ("styles", "scripts")
 """Folders of a theme that readers get as they are."""
-_FIRST_STYLES = ("tokens.css", "screen.css", "work.css", "upkeep.css", "print.css", "sheet.css")
+_FIRST_STYLES = ("tokens.css", "screen.css", "work.css", "rail.css", "upkeep.css", "print.css", "sheet.css")
 
 
 class ThemeError(Exception):

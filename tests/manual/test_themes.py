@@ -39,7 +39,7 @@ def test_a_style_that_a_theme_adds_is_linked_last(tmp_path: Path) -> None:
     page = built(PUMP, theme=find_theme((tmp_path / "house",)))["index.html"]
     links = [line for line in page.splitlines() if line.startswith('<link rel="stylesheet"')]
     assert links[-1] == '<link rel="stylesheet" href="theme/styles/anchor.css">'
-    assert len(links) == 7
+    assert len(links) == 8
 
 
 def test_a_folder_that_would_change_nothing_is_refused(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-// What every page gets where scripts run: a choice of light, folds that open for print, a key to Find.
+// What every page gets where scripts run: a choice of light, folds that open for print, keys to Find and to their list.
 (() => {
   "use strict";
   const root = document.documentElement;
@@ -25,8 +25,14 @@
       buttons.set(light, button);
       lamps.append(button);
     }
+    const keys = document.createElement("button");
+    keys.type = "button";
+    keys.textContent = "Keys";
+    keys.setAttribute("aria-haspopup", "dialog");
+    keys.addEventListener("click", Keys.list);
+    lamps.append(keys);
     lamps.setAttribute("role", "group");
-    lamps.setAttribute("aria-label", "Light");
+    lamps.setAttribute("aria-label", "Light, and keys");
     lamps.hidden = false;
     show();
   }
@@ -47,11 +53,6 @@
     for (const fold of document.querySelectorAll("details")) fold.open = true;
   });
 
-  addEventListener("keydown", (event) => {
-    const typing = event.target.closest?.("input, textarea, select");
-    if (event.key === "/" && !typing && !event.ctrlKey && !event.metaKey && !event.altKey) {
-      event.preventDefault();
-      location.href = document.querySelector(".running-find").href;
-    }
-  });
+  Keys.add("/", "Find", () => { location.href = document.querySelector(".running-find").href; });
+  Keys.add("?", "this list", Keys.list);
 })();
