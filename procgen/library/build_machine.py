@@ -31,7 +31,7 @@ def _rule(fields: Fields, rule_id: str) -> Rule | None:
     if "never" in fields.data:
         act = _one_act(fields, "never")
         while_, unless = states(fields, "while"), states(fields, "unless")
-        if act is None or not while_ or fields.faulty & {"while", "unless"}:
+        if act is None or fields.faulty & {"while", "unless"}:
             return None
         return Never(
             id=rule_id, act=act, while_=while_, unless=unless, because=because, level=level, origin=fields.origin

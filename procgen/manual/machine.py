@@ -211,7 +211,9 @@ def _rule(rule: Rule, machine: Machine, leaf: Leaf) -> RuleLine:
 
     match rule:
         case Never():
-            words = Markup("Never {} while {}").format(act(rule.act), states(rule.while_, "and"))
+            words = Markup("Never {}").format(act(rule.act))
+            if rule.while_:
+                words += Markup(" while {}").format(states(rule.while_, "and"))
             if rule.unless:
                 words += Markup(", unless {}").format(states(rule.unless, "or"))
         case Before():
