@@ -81,7 +81,8 @@ def _examined(
     library, findings = link(replace(read, files=files))
     examined = examine(Loaded(library=library, findings=(*read.findings, *findings)), on)
     places = [entry_of(record, logbook) for logbook in library.logbooks.values()]
-    begins = next(place for place in places if place)
+    # Whatever the sheet lets through, an entry that cannot be read is an error of the file.
+    begins = next((place for place in places if place), Place(name, 1, 1))
     return begins, tuple(each for each in examined.findings if begins in set(_entries_named(each, library)))
 
 
@@ -93,6 +94,7 @@ def _entries_named(finding: Finding, library: Library) -> Iterator[Place]:
             before = [start for start in starts if start <= place]
             if before:
                 yield max(before)
+        yield Place(place.file, 1, 1)
 
 
 def _staged(target: Path) -> Path:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 
 from procgen.library.origin import PartId, ProcedureId
 from procgen.measure.numeral import decimal_of
@@ -24,10 +25,11 @@ def draft(record: SheetRecord, form: Form, judged: Judged, did: tuple[ProcedureI
     """The entry for a finished record of work that did those procedures."""
     fields: dict[str, Value] = {}
     complaints: list[Complaint] = []
-    if record.on:
-        fields["on"] = record.on
-    else:
+    if not record.on:
         complaints.append(Complaint("The record does not say on which day the work was finished.", "fill in the day"))
+    elif not _is_day(record.on):
+        complaints.append(Complaint(f'"{record.on}" is no date.', "write it as year-month-day: 2026-04-01"))
+    fields["on"] = record.on
     if form.meter != "none":
         meter = _meter(record.meter)
         if meter is None:
@@ -51,6 +53,13 @@ def draft(record: SheetRecord, form: Form, judged: Judged, did: tuple[ProcedureI
     fields.update({key: value for key, value in optional.items() if value})
     fields["record"] = record.name
     return Draft(fields, tuple(complaints))
+
+
+def _is_day(text: str) -> bool:
+    try:
+        return date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        return False
 
 
 def _meter(typed: str) -> int | float | None:

@@ -176,7 +176,7 @@ class _Judge:
         for role in filled.signed.keys() - set(step.signs):
             if filled.signed[role]:
                 self._complain(
-                    f"Step {step.number} is signed by a {role}, and nobody asked for that.",
+                    f"Step {step.number} is signed in the role of {role}, and nobody asked for that.",
                     f"have it signed by {' and '.join(step.signs) or 'nobody'}",
                 )
 
