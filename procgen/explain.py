@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from procgen.checks import registry
 from procgen.library.explain import Entry, entries_of, every_entry, kind_summary, kinds
-from procgen.library.names import did_you_mean
+from procgen.library.near import offer
 
 
 def explanation(name: str) -> str | None:
@@ -18,7 +18,7 @@ def explanation(name: str) -> str | None:
 def suggestion(name: str) -> str:
     """The names most like one that nothing has."""
     known = {*registry.slugs(), *kinds(), *(entry.name for entry in every_entry())}
-    return did_you_mean(name, sorted(known), "`procgen explain` lists them all.")
+    return offer(name, sorted(known), "`procgen explain` lists them all.")
 
 
 def _everything() -> str:

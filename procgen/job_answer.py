@@ -8,7 +8,7 @@ from pathlib import Path
 from procgen.library.fleet import Job
 from procgen.library.library import Library
 from procgen.library.load import load
-from procgen.library.names import did_you_mean
+from procgen.library.near import offer
 from procgen.plan.job import plan_job
 from procgen.plan.job_plan import JobPlan
 from procgen.plan.proof import prove
@@ -78,7 +78,7 @@ def _job(name: str, library: Library) -> Job:
     job = library.jobs.get(name)
     if job is None:
         listed = ", ".join(library.jobs) or "none at all"
-        raise QuestionError(f'There is no job "{name}": {did_you_mean(name, library.jobs, f"there is {listed}")}')
+        raise QuestionError(f'There is no job "{name}": {offer(name, library.jobs, f"there is {listed}")}')
     return job
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from procgen.finding import Finding, Place, Severity
 from procgen.library.items import Component, Record
 from procgen.library.library import Library
-from procgen.library.names import did_you_mean
+from procgen.library.near import offer
 from procgen.library.origin import Accepted
 from procgen.library.procedure import Step, walk
 
@@ -78,7 +78,7 @@ def _idle(every: Iterable[Accepted], used: set[tuple[str, Place]], acceptable: f
                 severity=Severity.ERROR,
                 place=accepted.place,
                 message=f'"{accepted.check}" is no check that can be accepted.',
-                remedy=did_you_mean(accepted.check, acceptable, "`procgen explain` lists the checks"),
+                remedy=offer(accepted.check, acceptable, "`procgen explain` lists the checks"),
             )
         elif (accepted.check, accepted.place) not in used:
             yield Finding(

@@ -8,7 +8,7 @@ from procgen.library.build_steps import Choices, chosen
 from procgen.library.fields import Fields
 from procgen.library.fleet import Entry, Job, Logbook, MeterReading, Task
 from procgen.library.machine import Machine
-from procgen.library.names import did_you_mean
+from procgen.library.near import offer
 from procgen.library.origin import Address, ItemId, Kind, MachineId, Origin, PartId, ProcedureId
 from procgen.library.yaml_tree import Map
 from procgen.measure.quantity import Quantity
@@ -46,7 +46,7 @@ def _variants(fields: Fields, machine: Machine) -> Mapping[str, str]:
                 name,
                 inside.at(name),
                 f'"{unknown}" is no variant of {machine.address.id}.',
-                did_you_mean(unknown, known, "use one of " + ", ".join(known) if known else "leave it out"),
+                offer(unknown, known, "use one of " + ", ".join(known) if known else "leave it out"),
             )
     return found
 

@@ -10,7 +10,7 @@ from datetime import date
 
 from procgen.finding import Place
 from procgen.library.condition import ALWAYS, Condition, ConditionError, misfit, names, parse_condition
-from procgen.library.names import did_you_mean
+from procgen.library.near import offer
 from procgen.library.origin import Accepted, Address, Citation, ItemId, Kind, Origin, Prose, SourceId, Spot
 from procgen.library.references import VALUES, references
 from procgen.library.resolver import ItemScope, Mention, Resolver
@@ -232,7 +232,7 @@ class Fields:
             return ALWAYS
         fault = misfit(condition, choices)
         if fault:
-            known = did_you_mean(next(iter(names(condition) - choices.keys()), ""), choices, "")
+            known = offer(next(iter(names(condition) - choices.keys()), ""), choices, "")
             self.fail("bad-condition", key, self.at(key), f"`{key}`: {fault}.", known)
             return ALWAYS
         return condition

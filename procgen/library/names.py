@@ -4,7 +4,6 @@ the order of files and of keys never matters.
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 
 from procgen.finding import Because, Finding, Place, Severity
 from procgen.library.files import SourceFile
@@ -142,16 +141,3 @@ def _local_against_machine(names: Names, files: Iterable[SourceFile], findings: 
         for name, declared in names.local.get(file.id, {}).items():
             if name in machine_items:
                 findings.append(_twice(machine_items[name], declared))
-
-
-def near(name: str, known: Iterable[str]) -> tuple[str, ...]:
-    """The names most like `name`, nearest first, at most three."""
-    return tuple(get_close_matches(name, list(known), n=3, cutoff=0.6))
-
-
-def did_you_mean(name: str, known: Iterable[str], otherwise: str) -> str:
-    """A remedy that offers the nearest names, or `otherwise` where none is near."""
-    found = near(name, known)
-    if not found:
-        return otherwise
-    return "did you mean " + " or ".join(f'"{one}"' for one in found) + "?"

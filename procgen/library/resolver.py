@@ -4,7 +4,8 @@ from collections.abc import Collection
 from dataclasses import dataclass, field
 
 from procgen.finding import Because, Finding, Place, Severity
-from procgen.library.names import Declared, Names, Scope, did_you_mean
+from procgen.library.names import Declared, Names, Scope
+from procgen.library.near import offer
 from procgen.library.origin import Address, Kind, Use
 
 
@@ -116,7 +117,7 @@ class Resolver:
 
     def _of_kind(self, name: str, wanted: Collection[Kind], scope: ItemScope) -> str:
         fitting = [known for known in scope.known() if (it := scope.find(known)) and it.address.kind in wanted]
-        return did_you_mean(name, fitting, "name another item, or use another verb")
+        return offer(name, fitting, "name another item, or use another verb")
 
     def unknown(self, name: str, what: str, place: Place, known: Collection[str], otherwise: str) -> None:
         """Report a name that leads nowhere, with the nearest ones."""
@@ -124,7 +125,7 @@ class Resolver:
             "unknown-name",
             place,
             f'"{name}" is named here as {_a(what)}, and nothing has that name.',
-            remedy=did_you_mean(name, known, otherwise),
+            remedy=offer(name, known, otherwise),
         )
 
 

@@ -2,7 +2,7 @@
 
 from procgen.finding import Place
 from procgen.library.fields import Fields
-from procgen.library.names import did_you_mean
+from procgen.library.near import offer
 from procgen.library.origin import ItemId, Kind
 from procgen.library.state import BARE_MEANS, WORDS, Act, State, Verb
 
@@ -89,7 +89,7 @@ def _act(fields: Fields, key: str, text: str, place: Place) -> Act | None:
         _bad(fields, key, place, f'"{text}" is no act.', 'write a verb and an item: "turn crankshaft"')
         return None
     if verb_text not in frozenset(Verb):
-        remedy = did_you_mean(verb_text, list(Verb), "use one of " + ", ".join(Verb))
+        remedy = offer(verb_text, list(Verb), "use one of " + ", ".join(Verb))
         _bad(fields, key, place, f'"{verb_text}" is no verb of a step.', remedy)
         return None
     verb = Verb(verb_text)
