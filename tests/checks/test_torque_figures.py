@@ -232,11 +232,11 @@ def test_a_thousand_fasteners_are_judged_in_less_than_50_milliseconds(tmp_path: 
     fasteners = [item for item in library.machines["m"].items.values() if isinstance(item, Fastener)]
     best_s = float("inf")
     for _ in range(5):  # the best of five: the machine may be busy with something else
-        start = time.perf_counter()
+        start = time.process_time()
         for fastener in fasteners:
             if fastener.torque:
                 misfit(joint_of(fastener), fastener.torque)
-        best_s = min(best_s, time.perf_counter() - start)
+        best_s = min(best_s, time.process_time() - start)
     assert len(fasteners) == 1000
     assert best_s < 0.05
 

@@ -117,8 +117,8 @@ def test_a_thousand_fasteners_take_less_than_50_milliseconds() -> None:
     tightening_band.cache_clear()
     best_s = float("inf")
     for _ in range(3):  # the best of three: the machine may be busy with something else
-        start = time.perf_counter()
+        start = time.process_time()
         for text, class_text in cases:
             verdict(tightening_band(parse_thread(text), class_text), 25.0)
-        best_s = min(best_s, time.perf_counter() - start)
+        best_s = min(best_s, time.process_time() - start)
     assert best_s < 0.05

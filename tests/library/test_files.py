@@ -101,9 +101,9 @@ def test_a_byte_order_mark_and_windows_line_ends_are_fine(tmp_path: Path) -> Non
 def test_a_file_of_fifty_megabytes_is_refused_without_being_read(tmp_path: Path) -> None:
     with (tmp_path / "a.yaml").open("wb") as file:
         file.truncate(50_000_000)
-    start = time.perf_counter()
+    start = time.process_time()
     library = read_library(tmp_path)
-    assert time.perf_counter() - start < 0.5
+    assert time.process_time() - start < 0.5
     assert told(library) == [
         "a.yaml:1:1 error file-unreadable: The file has 50 MB, and a file of a library has 2 MB at most."
     ]

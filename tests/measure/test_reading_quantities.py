@@ -304,11 +304,11 @@ def test_what_cannot_be_read_is_told_with_what_to_write(written: str, needed: Di
 
 @pytest.mark.parametrize("piece", ["9", "1 ", "½", "±", "5–", "1 a-", "1 to ", "((", "1/", "1 h ", "\u202f"])
 def test_a_megabyte_of_anything_is_refused_at_once_and_in_few_words(piece: str) -> None:
-    started = time.perf_counter()
+    started = time.process_time()
     with pytest.raises(MeasureError) as caught:
         parse_quantity(piece * (1_000_000 // len(piece)))
 
-    assert time.perf_counter() - started < 0.1
+    assert time.process_time() - started < 0.1
     assert len(str(caught.value)) < 200
 
 
