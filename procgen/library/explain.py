@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from procgen.library.schema import SCHEMA_OF_KIND, Schema, schema_files
@@ -60,12 +61,15 @@ def entries_of(key: str) -> tuple[Entry, ...]:
     return tuple(seen.values())
 
 
-def every_entry() -> Iterator[Entry]:
+@cache
+def every_entry() -> tuple[Entry, ...]:
     """Every key of the format, file by file; what repeats itself (a step in a step) once a file."""
+    found: list[Entry] = []
     for kind in kinds():
         name = f"{kind}.schema.json"
         schema, home = _resolved(schema_files()[name], name)
-        yield from _entries(schema, home, kind, deep=True)
+        found.extend(_entries(schema, home, kind, deep=True))
+    return tuple(found)
 
 
 def _entries(schema: Schema, home: str, path: str, *, deep: bool) -> Iterator[Entry]:
