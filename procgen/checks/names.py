@@ -1,4 +1,7 @@
-"""Names that lead in a circle, to another machine, or from nowhere. Names that lead nowhere are the linker's."""
+"""Names that lead in a circle, to another machine, or from nowhere; pictures without words.
+
+Names that lead nowhere are the linker's.
+"""
 
 from collections.abc import Iterable, Iterator
 
@@ -117,8 +120,26 @@ def _declared(subject: Subject) -> Iterable[Record]:
         yield from shelf.values()
 
 
+def figure_alt_missing(subject: Subject) -> Iterator[Finding]:
+    """A picture without words for whoever cannot see it: blind, or with a page whose picture did not print."""
+    if not subject.whole:
+        return  # words that could not be read are not missing
+    shelves = [machine.figures for machine in subject.library.machines.values()]
+    shelves += [procedure.figures for procedure in subject.procedures]
+    for figure in {figure.origin.of("file"): figure for shelf in shelves for figure in shelf.values()}.values():
+        if not figure.alt.strip():
+            yield Finding(
+                check="figure-alt-missing",
+                severity=Severity.WARNING,
+                place=figure.origin.of("file"),
+                message=f"The figure {figure.id} has no words for someone who cannot see it.",
+                remedy="say under `alt` what the picture shows, from which side, and what lies where",
+            )
+
+
 CHECKS = (
     Check("circular-access", Severity.ERROR, circular_access),
     Check("wrong-machine", Severity.ERROR, wrong_machine),
     Check("unused-item", Severity.ADVICE, unused_item),
+    Check("figure-alt-missing", Severity.WARNING, figure_alt_missing),
 )

@@ -11,7 +11,7 @@ from procgen.manual.page import Page
 from procgen.manual.paths import safe_name
 from procgen.manual.work import StepMark
 
-KINDS = {".svg": ".svg", ".png": ".png", ".jpg": ".jpg", ".jpeg": ".jpg"}
+KINDS = {kind: kind for kind in (".svg", ".png", ".jpg", ".gif", ".webp", ".avif")} | {".jpeg": ".jpg"}
 """Picture files that a manual may show, and the ending that they get."""
 
 
