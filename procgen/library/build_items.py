@@ -147,6 +147,16 @@ def _fastener(fields: Fields, address: Address, _shelf: Shelf) -> Fastener:
     )
 
 
+def _points(written: Seq) -> Iterator[tuple[float, float]]:
+    """The points that are two numbers; what is wrong with others is already reported."""
+    for point in written:
+        match point:
+            case [int() | float() as x, int() | float() as y]:
+                yield float(x), float(y)
+            case _:
+                pass
+
+
 def _pattern(fields: Fields) -> Pattern | None:
     inside = fields.inside("pattern")
     if inside is None:
@@ -158,8 +168,10 @@ def _pattern(fields: Fields) -> Pattern | None:
     points: tuple[tuple[float, float], ...] = ()
     rows, columns = 1, 0
     if layout is Layout.POINTS and isinstance(value, Seq):
-        points = tuple((float(point[0]), float(point[1])) for point in value if isinstance(point, Seq))  # type: ignore[arg-type]
+        points = tuple(_points(value))
         columns = len(points)
+        if columns < len(value):
+            return None
     elif layout is Layout.GRID:
         rows, columns = (int(side) for side in str(value).lower().replace("×", "x").split("x"))
     elif isinstance(value, int):

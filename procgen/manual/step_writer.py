@@ -50,6 +50,15 @@ class StepWriter:
         return {planned.key: planned for planned in self.plan.steps}
 
     @cached_property
+    def _branches(self) -> Mapping[str, list[PlannedStep]]:
+        """The steps of each branch, by the key of the step at which it begins."""
+        branches: dict[str, list[PlannedStep]] = {}
+        for planned in self.plan.steps:
+            if planned.branch_of is not None:
+                branches.setdefault(planned.branch_of, []).append(planned)
+        return branches
+
+    @cached_property
     def steps_of(self) -> Mapping[str, tuple[StepMark, ...]]:
         """For each item, the steps that are about it."""
         marks: dict[str, list[StepMark]] = {}
@@ -124,7 +133,7 @@ class StepWriter:
         return shared[0] if len(shared) == 1 else All(shared)
 
     def _branch(self, planned: PlannedStep) -> tuple[Run, ...]:
-        members = [step for step in self.plan.steps if step.branch_of == planned.key]
+        members = self._branches.get(planned.key)
         if not members:
             return ()
         known = self._with_failed_outcome(planned)

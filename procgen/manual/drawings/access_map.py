@@ -104,19 +104,27 @@ def _words(names: list[Name], edges: list[tuple[Name, Name]], links: Mapping[Nam
     for first, last in edges:
         before[last].append(first)
     for name in names:
-        order: list[Name] = []
-        _outermost_first(name, before, order, set())
-        if order[:-1]:
-            yield AccessLine(links[name], tuple(links[other] for other in order[:-1]))
+        *order, _ = _outermost_first(name, before)
+        if order:
+            yield AccessLine(links[name], tuple(links[other] for other in order))
 
 
-def _outermost_first(name: Name, before: Mapping[Name, list[Name]], order: list[Name], seen: set[Name]) -> None:
-    if name in seen:
-        return
-    seen.add(name)
-    for other in before[name]:
-        _outermost_first(other, before, order, seen)
-    order.append(name)
+def _outermost_first(name: Name, before: Mapping[Name, list[Name]]) -> list[Name]:
+    """What must be off before `name`, each after what hides it, and `name` itself at the end."""
+    order: list[Name] = []
+    seen = {name}
+    # Not by calling itself: the deepest machine must not be deeper than Python's stack.
+    under_way = [(name, iter(before[name]))]
+    while under_way:
+        current, rest = under_way[-1]
+        other = next((other for other in rest if other not in seen), None)
+        if other is None:
+            order.append(current)
+            under_way.pop()
+        else:
+            seen.add(other)
+            under_way.append((other, iter(before[other])))
+    return order
 
 
 def _heads(columns: int) -> Iterator[TextLine]:
