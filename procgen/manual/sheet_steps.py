@@ -79,6 +79,16 @@ class SheetWriter:
             steps=(replace(first, pause=None), *others),
         )
 
+    @cached_property
+    def _repeated(self) -> frozenset[str]:
+        """Keys of the steps to which the work may come back."""
+        order = [step.key for step in self.form.steps]
+        found: set[str] = set()
+        for place, step in enumerate(self.form.steps):
+            if step.go_back_to:
+                found.update(order[order.index(step.go_back_to) : place])
+        return frozenset(found)
+
     def _step(self, view: StepView, warned: set[str]) -> SheetStep:
         key = self._by_anchor[view.anchor].key
         boxes = self.form.by_key[key]
@@ -93,6 +103,7 @@ class SheetWriter:
             go_back=boxes.go_back_to or "",
             times=_times(boxes.ticks, ""),
             readings=tuple(self._reading(box) for box in boxes.readings),
+            comes_again=key in self._repeated,
             run_downs=tuple(self._run_down(box) for box in boxes.run_downs),
             written=self._written(boxes),
             signs=boxes.signs,

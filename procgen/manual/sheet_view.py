@@ -141,6 +141,8 @@ class SheetStep:
     times: tuple[str, ...]
     """A label for each tick."""
     readings: tuple[ReadingView, ...]
+    comes_again: bool
+    """The work may come back to it: on paper there is room for a second reading."""
     run_downs: tuple[RunDownView, ...]
     written: tuple[Markup, ...]
     """What else is written down."""

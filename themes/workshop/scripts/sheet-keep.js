@@ -49,7 +49,7 @@ window.Sheet ??= {};
 
   // What is wrong with a file that should be a record of this sheet, in words; empty where nothing is.
   const misfit = (record, data) => {
-    if (!record || typeof record !== "object" || typeof record.steps !== "object" || !record.record || !record.fingerprint) {
+    if (!record?.record || !record.fingerprint || !record.steps || typeof record.steps !== "object") {
       return "This file is no record of a sheet.";
     }
     const subject = record.job ?? record.procedure;

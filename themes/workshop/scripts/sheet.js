@@ -131,7 +131,7 @@
 
   const changed = () => {
     if (!id) id = Sheet.newId();
-    if (last) undone = [...undone.slice(1 - MOST_UNDO), last];
+    undone = [...undone.slice(1 - MOST_UNDO), last];
     last = keep();
     kept = Sheet.save(key, last);
     show();
@@ -194,9 +194,8 @@
   // The strip
 
   const undo = () => {
-    const before = undone.pop();
-    if (before === undefined) return;
-    last = before;
+    if (!undone.length) return;
+    const before = last = undone.pop();
     apply(before);
     kept = Sheet.save(key, before);
   };
@@ -222,7 +221,7 @@
   };
 
   const takeOver = (wanted) => {
-    if (last) undone = [...undone, last];
+    undone = [...undone, last];
     apply(wanted);
     last = keep();
     kept = Sheet.save(key, last);
