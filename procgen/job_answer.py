@@ -13,6 +13,8 @@ from procgen.plan.job import plan_job
 from procgen.plan.job_plan import JobPlan
 from procgen.plan.proof import prove
 from procgen.plan.readiness import Readiness, readiness, shopping_list
+from procgen.upkeep.due import machine_due
+from procgen.upkeep.grouping import Companion, companions
 
 
 class QuestionError(ValueError):
@@ -39,39 +41,62 @@ def answer(name: str, folder: Path, form: str, today: date, *, colour: bool, wid
     if not any(task.procedure in library.procedures for task in job.do):
         raise QuestionError(f'Nothing can be planned for "{name}": the library has none of its procedures.')
     planned = plan_job(job, library)
-    ready = readiness(planned, library, today)
-    write = {"text": _text(colour=colour, width=width), "json": _json, "csv": _csv}[form]
+    told = _Told(
+        planned=planned,
+        ready=readiness(planned, library, today),
+        also=_also(job, library, today) if form != "csv" else (),
+        library=library,
+    )
+    write: Writer = {"text": _text(colour=colour, width=width), "json": _json, "csv": _csv}[form]
     remarks = []
     if loaded.findings:
         remarks.append(f"{_count(len(loaded.findings), 'mistake')} found while reading")
     if faults := len(prove(planned.plan, library).breaches):
         remarks.append(f"{_count(faults, 'fault')} found in the order of this plan")
     return Answer(
-        text=write(planned, ready, library),
+        text=write(told),
         remarks=tuple(f"{remark}; see: procgen check {folder.as_posix()}" for remark in remarks),
     )
 
 
-Writer = Callable[[JobPlan, Readiness, Library], str]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Told:
+    """All that there is to tell of a job."""
+
+    planned: JobPlan
+    ready: Readiness
+    also: tuple[Companion, ...]
+    library: Library
+
+
+Writer = Callable[[_Told], str]
 
 
 def _text(*, colour: bool, width: int) -> Writer:
-    def write(planned: JobPlan, ready: Readiness, library: Library) -> str:
+    def write(told: _Told) -> str:
         from procgen.report.job_text import job_text  # noqa: PLC0415 - only the format that is asked for is loaded
 
-        return job_text(planned, ready, library, colour=colour, width=width)
+        return job_text(told.planned, told.ready, told.also, told.library, colour=colour, width=width)
 
     return write
 
 
-def _json(planned: JobPlan, ready: Readiness, library: Library) -> str:
+def _json(told: _Told) -> str:
     from procgen.report.job_json import job_json  # noqa: PLC0415
 
-    return job_json(planned, ready, library)
+    return job_json(told.planned, told.ready, told.also, told.library)
 
 
-def _csv(_planned: JobPlan, ready: Readiness, _library: Library) -> str:
-    return shopping_list(ready)
+def _csv(told: _Told) -> str:
+    return shopping_list(told.ready)
+
+
+def _also(job: Job, library: Library, today: date) -> tuple[Companion, ...]:
+    """What else of the machine's schedule could be done in the same opening."""
+    logbook = library.logbooks.get(job.logbook)
+    if logbook is None or logbook.machine not in library.machines:
+        return ()
+    return companions(job, machine_due(library, logbook, today), library)
 
 
 def _job(name: str, library: Library) -> Job:

@@ -1,6 +1,7 @@
 """A planned job as one JSON object, for scripts."""
 
 import json
+from collections.abc import Sequence
 from typing import Any
 
 from procgen.library.condition import show as condition
@@ -10,10 +11,14 @@ from procgen.plan.job_plan import JobPlan, JobTask, NotShared
 from procgen.plan.readiness import PartLine, Readiness
 from procgen.plan.steps import PlannedStep
 from procgen.report.job_words import in_words
+from procgen.upkeep.grouping import Companion
 
 
-def job_json(job: JobPlan, ready: Readiness, library: Library) -> str:
-    """The whole plan as JSON text with a newline at its end; days as ISO 8601, times in minutes."""
+def job_json(job: JobPlan, ready: Readiness, also: Sequence[Companion], library: Library) -> str:
+    """The whole plan as JSON text with a newline at its end; days as ISO 8601, times in minutes.
+
+    also: what else could be done with it.
+    """
     whole = {
         "job": job.job.address.id,
         "title": job.job.title,
@@ -22,6 +27,7 @@ def job_json(job: JobPlan, ready: Readiness, library: Library) -> str:
         "minutes": {"together": job.minutes_together, "alone": job.minutes_alone, "saved": job.minutes_saved},
         "procedures": [_task(task) for task in job.tasks],
         "not-shared": [_not_shared(each, job) for each in job.not_shared],
+        "while-there": [_companion(each) for each in also],
         "steps": [_step(step, job, library) for step in job.plan.steps],
         "ready": _ready(ready),
     }
@@ -45,6 +51,19 @@ def _not_shared(each: NotShared, job: JobPlan) -> dict[str, Any]:
         "items": list(each.items),
         "procedures": [job.tasks[task].number for task in each.tasks],
         "reason": each.reason,
+    }
+
+
+def _companion(each: Companion) -> dict[str, Any]:
+    return {
+        "item": each.due.item.address.id,
+        "title": each.due.item.title,
+        "do": list(each.due.item.do),
+        "shares": list(each.shares),
+        "minutes-on-top": each.extra_minutes,
+        "minutes-alone": each.alone_minutes,
+        "life-left": None if each.life_left is None else float(each.life_left),
+        "due": each.due.due_on.isoformat() if each.due.due_on else None,
     }
 
 

@@ -1,31 +1,40 @@
 """A planned job, for a person at a terminal: what it takes, the steps in their order, what to have ready."""
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from procgen.library.library import Library
 from procgen.measure.typeset import show
 from procgen.plan.job_plan import JobPlan
 from procgen.plan.readiness import PartLine, Readiness, ToolLine, amount_of
 from procgen.plan.steps import PlannedStep
-from procgen.report.job_words import branch_words, for_words, minutes_words, missing_words, step_words
+from procgen.report.job_words import branch_words, for_words, life_words, minutes_words, missing_words, step_words
 from procgen.report.lines import Line, printed
+from procgen.upkeep.grouping import Companion
 
 _HEAD = "bold"
 _QUIET = "dim"
 _INDENT = "  "
+_BARGAIN = 0.5
+"""What else could be done is told where it takes no more than this share of its time by itself. Ours; no source."""
 
 
-def job_text(job: JobPlan, ready: Readiness, library: Library, *, colour: bool, width: int = 100) -> str:
-    """The whole plan. With `colour` it carries terminal colours. width: in characters."""
-    teller = _Teller(job, ready, library, width)
+def job_text(
+    job: JobPlan, ready: Readiness, also: Sequence[Companion], library: Library, *, colour: bool, width: int = 100
+) -> str:
+    """The whole plan. also: what else could be done with it. With `colour` it carries terminal colours.
+
+    width: in characters.
+    """
+    teller = _Teller(job, ready, also, library, width)
     return printed(list(teller.lines()), colour=colour, width=width)
 
 
 class _Teller:
-    def __init__(self, job: JobPlan, ready: Readiness, library: Library, width: int) -> None:
+    def __init__(self, job: JobPlan, ready: Readiness, also: Sequence[Companion], library: Library, width: int) -> None:
         self.job = job
         self.ready = ready
+        self.also = also
         self.library = library
         self.width = width
 
@@ -33,6 +42,7 @@ class _Teller:
         yield from self._title()
         yield from self._times()
         yield from self._not_shared()
+        yield from self._also()
         yield from self._ready()
         yield from self._steps()
 
@@ -75,6 +85,16 @@ class _Teller:
         yield Line(("Done more than once", _HEAD))
         for each in self.job.not_shared:
             yield from self._wrapped(each.reason)
+
+    def _also(self) -> Iterator[Line]:
+        worth = [each for each in self.also if each.extra_minutes <= _BARGAIN * each.alone_minutes]
+        if not worth:
+            return
+        yield Line()
+        yield Line(("While you are in there", _HEAD))
+        for each in worth:
+            extra, alone = minutes_words(each.extra_minutes), minutes_words(each.alone_minutes)
+            yield from self._wrapped(f"{each.due.item.title}: {extra} on top, {alone} by itself; {life_words(each)}.")
 
     # Before it begins
 

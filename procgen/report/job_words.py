@@ -13,6 +13,7 @@ from procgen.plan.job_plan import JobPlan
 from procgen.plan.naming import in_sentence
 from procgen.plan.readiness import PartLine, Readiness, amount_of
 from procgen.plan.steps import PlannedStep
+from procgen.upkeep.grouping import Companion
 
 
 def minutes_words(minutes: float) -> str:
@@ -81,6 +82,14 @@ def for_words(job: JobPlan, key: str) -> str:
 def branch_words(planned: PlannedStep) -> str:
     """What leads into a branch, said once at its first step: "rejected", "out of limits"."""
     return "out of limits" if "within limits" in (planned.outcome or "") else "rejected"
+
+
+def life_words(each: Companion) -> str:
+    """What is thrown away where scheduled work is done with a job: "30 % of its interval is left, due 2028-05-31"."""
+    if each.life_left is None or each.due.due_on is None:
+        return "nobody knows how much of its interval is left"
+    day = each.due.due_on.isoformat()
+    return f"{round(each.life_left * 100)} % of its interval is left, due {day}" if each.life_left else f"due {day}"
 
 
 def missing_words(line: PartLine, ready: Readiness) -> str:
