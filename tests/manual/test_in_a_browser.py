@@ -25,6 +25,8 @@ ONE_OF_EACH = (
     "machine/m40/pump-bolts.html",
     "machine/m40/belt-deflection.html",
     "procedure/renew-coolant-pump.html",
+    "sheet/set-valve-clearances.html",
+    "job/launch-two-belt.html",
     "torque/m40.html",
     "fleet.html",
     "individual/launch-two.html",
