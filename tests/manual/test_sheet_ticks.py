@@ -44,7 +44,7 @@ def strip(page: Page) -> str:
 def saved(page: Page, folder: Path) -> dict[str, Any]:
     """The record that the page saves as a file."""
     with page.expect_download() as download:
-        page.get_by_role("button", name="Save record").click()
+        page.get_by_role("button", name="Save", exact=True).click()
     file = folder / download.value.suggested_filename
     download.value.save_as(file)
     found: dict[str, Any] = json.loads(file.read_text(encoding="utf-8"))
@@ -196,6 +196,7 @@ def test_undo_takes_back_the_last_thing_done(page: Page) -> None:
 
 def test_starting_anew_empties_the_sheet_and_can_be_taken_back(page: Page) -> None:
     tick(page, "1")
+    page.locator(".strip-more summary").click()
     page.get_by_role("button", name="Start anew").click()
     assert not page.locator(f"{step('1')} > .step-number input").is_checked()
     page.get_by_role("button", name="Have it back").click()
@@ -214,7 +215,7 @@ def test_what_is_open_above_the_last_tick_is_told(page: Page) -> None:
 def test_the_pause_sheet_tells_what_is_off_and_what_must_not_be_done(page: Page) -> None:
     for number in ("1", "2", "3"):
         complete(page, number)
-    page.get_by_role("button", name="Pause here").click()
+    page.get_by_role("button", name="Pause").click()
     panel = page.get_by_role("dialog")
     assert panel.get_by_role("heading").inner_text() == "Paused before step 4"
     told = " ".join(panel.locator(".pause-state").inner_text().split())
@@ -226,7 +227,7 @@ def test_the_pause_sheet_tells_what_is_off_and_what_must_not_be_done(page: Page)
 
 
 def test_the_pause_sheet_before_the_first_step_says_that_all_is_in_service(page: Page) -> None:
-    page.get_by_role("button", name="Pause here").click()
+    page.get_by_role("button", name="Pause").click()
     assert "Everything is in service." in page.get_by_role("dialog").inner_text()
 
 
@@ -313,7 +314,7 @@ def test_the_whole_sheet_is_ticked_with_the_keyboard_alone(page: Page) -> None:
 
 def test_what_fingers_touch_is_44_pixels_at_least(page: Page) -> None:
     small = page.evaluate(
-        """() => [...document.querySelectorAll('.sheet input, .sheet-strip button, .sheet .laid, .step-note summary')]
+        """() => [...document.querySelectorAll('.sheet input, .sheet-strip button, .sheet-strip summary, .sheet .laid, .step-note summary')]
             .filter((each) => each.checkVisibility())
             .map((each) => [each, (each.closest('label') ?? each).getBoundingClientRect()])
             .filter(([, box]) => box.width < 44 || box.height < 44)

@@ -24,13 +24,17 @@ window.Sheet ??= {};
       const [chosen] = file.files;
       if (chosen) chosen.text().then(acts.open);
       file.value = "";
+      more.open = false;
     } });
+    const more = made(
+      "details", { class: "strip-more" }, made("summary", {}, "More"),
+      made("label", { class: "open-record" }, "Open a record", file),
+      button("Start anew", () => { more.open = false; acts.anew(); }),
+    );
     const element = made(
       "div", { class: "sheet-strip", role: "region", "aria-label": "Where the work stands" },
       where,
-      button("Next step", acts.next), undo, button("Pause here", acts.pause), button("Save record", acts.save),
-      made("label", { class: "open-record" }, "Open record", file),
-      button("Start anew", acts.anew),
+      button("Next", acts.next), undo, button("Pause", acts.pause), button("Save", acts.save, { title: "Save the record as a file" }), more,
     );
     return { element, where, undo };
   };
