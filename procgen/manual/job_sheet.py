@@ -10,10 +10,12 @@ from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.fleet import latest_meter
 from procgen.manual.page import Page
 from procgen.manual.sheet import sheet_page, sheet_view, sheet_writer
-from procgen.manual.sheet_data import SheetName
+from procgen.manual.sheet_bench import Stock
+from procgen.manual.sheet_data import SheetName, kept_record
 from procgen.manual.sheet_fingerprint import sheet_mark
 from procgen.plan.job import plan_job
 from procgen.plan.job_plan import JobPlan
+from procgen.sheet.progress import beside
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -32,8 +34,8 @@ def page(book: Book, planned: JobPlan) -> Page:
     """The sheet of one job."""
     job, logbook = planned.job, planned.logbook
     leaf = book.leaf(paths.path_of(job.address, book.library)[0], numbering.FLEET)
-    on_hand = frozenset(job.on_hand)
-    writer = sheet_writer(planned.plan, leaf, on_hand)
+    stock = Stock(on_hand=frozenset(job.on_hand), planned=job.planned)
+    writer = sheet_writer(planned.plan, leaf, stock)
     revision = book.library.manual.edition
     name = SheetName(
         kind="job",
@@ -49,7 +51,8 @@ def page(book: Book, planned: JobPlan) -> Page:
         kicker="Job sheet",
         own_facts=_facts(planned, name, leaf),
         procedures=tuple(_procedures(planned, leaf)),
-        on_hand=on_hand,
+        stock=stock,
+        kept=kept_record(book.library.root / beside(job.origin.file, job.address.id)),
     )
     machine = book.library.machines.get(logbook.machine) if logbook else None
     who = (logbook.name, logbook.serial, latest_meter(logbook, machine)) if logbook else ()

@@ -2,13 +2,15 @@
 
 from collections.abc import Iterator
 
+from markupsafe import Markup
+
 from procgen.library.fleet import Logbook
 from procgen.manual import job_lists, paths
 from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.hazards import hazards
 from procgen.manual.page import Page
-from procgen.manual.sheet_bench import bench_rows
+from procgen.manual.sheet_bench import Stock, bench_rows
 from procgen.manual.sheet_close import close_lines
 from procgen.manual.sheet_data import SheetName, sheet_data
 from procgen.manual.sheet_fingerprint import sheet_mark
@@ -24,6 +26,9 @@ SCRIPTS = tuple(
     f"theme/scripts/{name}.js"
     for name in ("sheet-reading", "sheet-state", "sheet-keep", "sheet-fields", "sheet-panels", "sheet")
 )
+
+
+_NOTHING = Markup()
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -60,13 +65,13 @@ def page(book: Book, plan: Plan) -> Page:
     return sheet_page(leaf, view, name, who=machine.title)
 
 
-def sheet_writer(plan: Plan, leaf: Leaf, on_hand: frozenset[str] | None = None) -> SheetWriter:
-    """Writes the sheet of a plan on that leaf. on_hand: the parts that are there; None where nobody has said."""
+def sheet_writer(plan: Plan, leaf: Leaf, stock: Stock | None = None) -> SheetWriter:
+    """Writes the sheet of a plan on that leaf. stock: None where nobody has said what is there."""
     steps = StepWriter(plan, leaf)
     return SheetWriter(
         steps=steps,
         form=form_of(plan, leaf.library),
-        stops=points_of_no_return(steps, on_hand),
+        stops=points_of_no_return(steps, stock),
         pauses=natural_stops(steps),
     )
 
@@ -94,12 +99,16 @@ def sheet_view(
     kicker: str,
     own_facts: tuple[Fact, ...],
     procedures: tuple[Link, ...] = (),
-    on_hand: frozenset[str] | None = None,
+    stock: Stock | None = None,
+    kept: Markup = _NOTHING,
 ) -> SheetView:
-    """All that a sheet shows. on_hand: the parts that are there; None where nobody has said."""
+    """All that a sheet shows. stock: None where nobody has said what is there.
+
+    kept: the record of paused work as JSON; empty where there is none.
+    """
     steps, form, leaf = writer.steps, writer.form, writer.steps.leaf
     procedure = steps.procedure
-    parts = bench_rows(steps, on_hand)
+    parts = bench_rows(steps, stock)
     marks = {step.key: step.mark for step in every_step(runs)}
     measured = (box.title for step in form.steps for box in step.readings if box.is_spec)
     return SheetView(
@@ -114,16 +123,17 @@ def sheet_view(
         hazards=hazards(steps),
         starts_with=tuple(steps.state_words(state) for state in procedure.starts_with),
         parts=parts,
-        missing=tuple(row.line.title for row in parts if row.line.on_hand is False),
+        missing=tuple(row.line.title for row in parts if row.line.on_hand is False and not row.only_if),
+        perhaps_missing=tuple(row.line.title for row in parts if row.line.on_hand is False and row.only_if),
         tools=job_lists.tools(steps),
         runs=runs,
-        pauses=tuple(pause.number for pause in writer.pauses.values()),
         close=close_lines(steps),
         leaves=tuple(steps.state_words(state) for state in procedure.leaves),
         meter="" if form.meter == "none" else form.meter,
         roles=form.roles,
         readings=tuple(dict.fromkeys(measured)),
         data=sheet_data(writer, name, marks, leaf),
+        kept=kept,
     )
 
 

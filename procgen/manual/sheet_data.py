@@ -7,6 +7,7 @@ far; `procgen.plan.moments` worked that out for every way through.
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from pathlib import Path
 
 from markupsafe import Markup
 
@@ -17,6 +18,7 @@ from procgen.manual.pause_view import label_of, rule_words
 from procgen.manual.sheet_steps import SheetWriter
 from procgen.plan.moments import moments
 from procgen.plan.structure import Structure
+from procgen.sheet.read_record import RecordError, read_record
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +50,20 @@ def sheet_data(writer: SheetWriter, name: SheetName, marks: Mapping[str, str], l
         "roles": list(form.roles),
         **_states(writer),
     }
+    return _in_a_page(data)
+
+
+def kept_record(file: Path) -> Markup:
+    """The record of paused work in a file, as JSON for the page; empty where there is none that can be read."""
+    try:
+        content = file.read_bytes()
+        read_record(content)
+    except (OSError, RecordError):
+        return Markup()
+    return _in_a_page(json.loads(content.decode("utf-8-sig")))
+
+
+def _in_a_page(data: object) -> Markup:
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
     return Markup(text.replace("<", "\\u003c"))  # noqa: S704 - JSON with no `<` cannot end the element that holds it
 

@@ -212,11 +212,11 @@ class SheetView:
     starts_with: tuple[str, ...]
     parts: tuple[BenchRow, ...]
     missing: tuple[str, ...]
-    """Parts that are not on hand."""
+    """Parts that are not on hand and needed for certain."""
+    perhaps_missing: tuple[str, ...]
+    """Those that only may be needed."""
     tools: tuple[Need, ...]
     runs: tuple[SheetRun, ...]
-    pauses: tuple[str, ...]
-    """Numbers of the steps before which the work can rest."""
     close: tuple[CloseLine, ...]
     leaves: tuple[str, ...]
     meter: str
@@ -226,3 +226,5 @@ class SheetView:
     """What is measured, for the logbook."""
     data: Markup
     """JSON for the script."""
+    kept: Markup
+    """The record of paused work that the library keeps, as JSON; empty where there is none."""

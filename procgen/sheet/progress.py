@@ -13,6 +13,11 @@ def progress_path(file: str, record: SheetRecord) -> str:
     Of work on a single procedure it lies beside the logbook, whose machine it is about.
     """
     name = record.subject if record.kind is SheetKind.JOB else f"{record.logbook}.{record.subject}"
+    return beside(file, name)
+
+
+def beside(file: str, name: str) -> str:
+    """The file beside `file` that keeps the progress of the work of that name."""
     return PurePosixPath(file).with_name(f"{name}.progress.json").as_posix()
 
 

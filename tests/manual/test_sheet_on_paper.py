@@ -180,3 +180,10 @@ def test_self_locking_nuts_get_a_box_each_for_what_they_take_and_for_the_sum(tmp
     everything = " ".join(texts(printed(site / "job/belt-of-one.html", tmp_path / "sheet.pdf")))
     assert "Run-down torque, added Cover nuts" in everything
     assert "Sum with 20 N·m 1 2 3 4" in everything
+
+
+def test_a_draft_says_so_on_every_page(tmp_path: Path) -> None:
+    files = {**BOAT, "renew.yaml": BOAT["renew.yaml"].replace("- restore: battery", "- turn: belt")}
+    site = build(write(tmp_path / "boat", files), tmp_path / "site")
+    for page in texts(printed(site / "job/belt-of-one.html", tmp_path / "sheet.pdf")):
+        assert "DRAFT" in page

@@ -11,7 +11,8 @@ from playwright.sync_api import BrowserContext, Page, sync_playwright
 
 from procgen.cli import main
 from procgen.library.load import load
-from tests.manual.sheets import CHROMIUM, bench, build, complete, next_step, opened, step, tick
+from procgen.upkeep.due import due
+from tests.manual.sheets import CHROMIUM, DAY, bench, build, complete, next_step, opened, step, tick
 from tests.sheet.boat import BOAT, WITHOUT_A_WAY_OUT
 from tests.written import write
 
@@ -286,6 +287,25 @@ def test_an_outdated_print_is_told_its_ticks_kept_apart_and_what_is_the_same_car
     assert not page.locator(f"{step('5')} > .step-number input").is_checked()
 
 
+def test_paused_work_goes_on_wherever_the_manual_is_opened(tmp_path: Path) -> None:
+    library = write(tmp_path / "library", BOAT)
+    with bench(tmp_path / "tablet") as context:
+        page = opened(context, build(library, tmp_path / "site") / "job/belt-of-one.html")
+        complete(page, "1")
+        complete(page, "2")
+        record = saved(page, tmp_path)
+    file = next(tmp_path.glob("belt-of-one-*.json"))
+    assert main(["record", str(file), str(library), "--on", "2026-11-01"]) == 0
+    with bench(tmp_path / "office") as context:
+        page = opened(context, build(library, tmp_path / "site") / "job/belt-of-one.html")
+        news = page.locator(".sheet-news")
+        assert f"This work pauses since {record['saved'][:10]}" in news.inner_text()
+        news.get_by_role("button", name="Go on with it").click()
+        assert strip(page).startswith("2 of 12 steps finished. Next is step 3.")
+        page.reload()
+        assert page.locator(".sheet-news").count() == 0
+
+
 # Hands and eyes
 
 
@@ -314,9 +334,8 @@ def test_the_whole_sheet_is_ticked_with_the_keyboard_alone(page: Page) -> None:
 
 def test_what_fingers_touch_is_44_pixels_at_least(page: Page) -> None:
     small = page.evaluate(
-        """() => [...document.querySelectorAll('.sheet input, .sheet-strip button, .sheet-strip summary, .sheet .laid, .step-note summary')]
-            .filter((each) => each.checkVisibility())
-            .map((each) => [each, (each.closest('label') ?? each).getBoundingClientRect()])
+        """() => [...document.querySelectorAll('.sheet input, .sheet .laid, .sheet button, .sheet summary')]
+            .filter((each) => each.checkVisibility()).map((each) => [each, (each.closest('label') ?? each).getBoundingClientRect()])
             .filter(([, box]) => box.width < 44 || box.height < 44)
             .map(([each, box]) => `${each.outerHTML.slice(0, 80)} ${box.width}x${box.height}`)"""
     )
@@ -357,6 +376,10 @@ def test_a_job_is_ticked_closed_saved_recorded_and_stands_in_the_history(tmp_pat
     assert entry.did == ("renew-timing-belt", "renew-coolant-pump", "renew-thermostat", "renew-accessory-belt")
     assert {"timing-belt", "pump", "pump-gasket", "thermostat", "coolant"} <= set(entry.parts)
     assert entry.record.split()[-1] == record["record"]
+    (machine,) = [each for each in due(load(library).library, DAY) if each.logbook.address.id == "launch-two"]
+    (belt,) = [each for each in machine.work if each.item.address.id == "timing-belt"]
+    assert belt.since
+    assert belt.since.on == DAY
     build(library, tmp_path / "site")
     history = (tmp_path / "site/individual/launch-two.html").read_text(encoding="utf-8")
     latest = history[history.index("History, the latest first") :]

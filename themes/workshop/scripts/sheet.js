@@ -265,4 +265,11 @@
   last = Sheet.load(key);
   apply(last);
   for (const [, old] of Sheet.otherPrints(data)) offerOld(old, "Something");
+  // The record of paused work that came with the manual, unless this browser has it, or has gone on with it.
+  const paused = document.getElementById("sheet-kept");
+  if (paused && last?.record !== JSON.parse(paused.textContent).record) {
+    const { saved, note } = JSON.parse(paused.textContent);
+    const when = saved ? ` since ${saved.slice(0, 10)}` : "";
+    Sheet.news(form, `This work pauses${when}; its record came with the manual.${note ? ` ${note}` : ""}`, ["Go on with it", () => open(paused.textContent)]);
+  }
 })();
