@@ -53,7 +53,8 @@ def _rings(machine: Machine) -> Iterator[tuple[str, ...]]:
 
 
 def _behind(machine: Machine, item: str) -> tuple[str, ...]:
-    return tuple(getattr(machine.items[item], "behind", ()))
+    # Of a damaged file a name may be known, and nothing of what it names.
+    return tuple(getattr(machine.items.get(item), "behind", ()))
 
 
 def wrong_machine(subject: Subject) -> Iterator[Finding]:

@@ -51,7 +51,7 @@ class _Linker:
         self.names = names
         self.resolver = Resolver(names)
         self.resolver.findings.extend(twice)
-        self.sources = tuple(_Source(file, prune(file.data, file.bad)) for file in read.files)
+        self.sources = tuple(_Source(file, prune(file.data, file.bad, file.kind)) for file in read.files)
         self.choices_of: Mapping[str, Choices] = {
             source.file.id: option_choices(source.file.data) for source in self.of(Kind.PROCEDURE)
         }

@@ -1,14 +1,23 @@
 """Takes out of a file's tree what did not validate, so that records are built from sound values only."""
 
+import re
+
+from procgen.library.names import CATALOGUES, GROUPS
+from procgen.library.origin import Kind
+from procgen.library.schema import schema_files, wanted
 from procgen.library.yaml_tree import Map, Seq
 
 Path = tuple[str | int, ...]
 
+_DECLARING = frozenset({*GROUPS, *CATALOGUES.values(), "figures", "schedule"})
+"""Keys at the top of a file whose map declares names."""
 
-def prune(data: Map, bad: frozenset[Path]) -> dict[int, set[str]]:
-    """Take out the values at the paths `bad`. Gives, for each map by identity, the keys that it lost.
 
-    In a sequence an empty place is left, so that the places after it keep their numbers.
+def prune(data: Map, bad: frozenset[Path], kind: Kind | None) -> dict[int, set[str]]:
+    """Take out the values at the paths `bad` of a file of `kind`. Gives, for each map by identity, which keys it lost.
+
+    In a sequence an empty place is left, so that the places after it keep their numbers. A name that is declared keeps
+    a map, be it an empty one that has lost every key: whoever names it is led to a record.
     """
     lost: dict[int, set[str]] = {}
     for path in sorted(bad, key=len, reverse=True):
@@ -16,12 +25,27 @@ def prune(data: Map, bad: frozenset[Path]) -> dict[int, set[str]]:
             continue
         parent = _follow(data, path[:-1])
         last = path[-1]
-        if isinstance(parent, Map):
+        if isinstance(parent, Map) and kind and len(path) == 2 and path[0] in _DECLARING:
+            _empty(parent, str(last), set(wanted(kind, path).keys), lost)
+        elif isinstance(parent, Map):
             lost.setdefault(id(parent), set()).add(str(last))
             parent.pop(str(last), None)
         elif isinstance(parent, Seq) and isinstance(last, int) and last < len(parent):
             parent[last] = None
     return lost
+
+
+def _empty(parent: Map, name: str, keys: set[str], lost: dict[int, set[str]]) -> None:
+    """Leave an empty map under a name; where only the name is not as it should be, leave all."""
+    if name not in parent or (isinstance(parent[name], Map) and not re.search(_id_pattern(), name)):
+        return
+    parent[name] = empty = Map(*parent.spots[name][1])
+    lost[id(empty)] = keys
+
+
+def _id_pattern() -> str:
+    pattern: str = schema_files()["common.schema.json"]["$defs"]["id"]["pattern"]
+    return pattern
 
 
 def _follow(value: object, path: Path) -> object:
