@@ -34,7 +34,7 @@ def _in_element(element: Element) -> Iterator[str]:
 
 
 def _in_script(element: Element) -> Iterator[str]:
-    if element.get("type") == "application/json":
+    if element.get("type") in ("application/json", "application/ld+json"):
         json.loads(element.text or "")
     elif element.text or not (element.get("src") or "").endswith(".js"):
         yield f"a script: {(element.text or '')[:60]}"

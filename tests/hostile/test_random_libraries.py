@@ -20,7 +20,7 @@ from procgen.library.schema import SCHEMA_OF_KIND
 from tests.hostile.bounds import survives
 from tests.hostile.everywhere import Part, root
 
-EXAMPLES = 2_000 if os.environ.get("PROCGEN_LONG") else 30
+EXAMPLES = 2_000 if os.environ.get("PROCGEN_LONG") else 15
 STARTER = Path(__file__).parent.parent.parent / "procgen" / "starter" / "library"
 FILES = {
     path.relative_to(STARTER).as_posix(): path.read_text(encoding="utf-8") for path in sorted(STARTER.rglob("*.yaml"))
@@ -43,38 +43,20 @@ def words_of_the_format() -> list[str]:
 
 KEYS = st.sampled_from(words_of_the_format())
 IDS = st.sampled_from(["pump", "impeller", "cover-screws", "mains", "renew-impeller", "fitter", "a", "no-such-thing"])
-FIGURES = [
-    "22 N·m",
-    "16–18 lbf·ft",
-    "3 mm",
-    "90°",
-    "2 h",
-    "500 h",
-    "M8x1.25",
-    "8.8",
-    "mains isolated",
-    "not pump-cover off",
-    "remove impeller",
-    "maker p. 3",
-    "{impeller}",
-    "{cover-screws.torque}",
-    "renew or not renew",
-    "2026-11-01",
-    "reverse",
-    "the end",
-    "danger",
-    "",
-    " ",
-    "~",
-    "1e999",
-    "0x10",
-    "1_000",
-    "12:30",
-    "yes",
-    "- -",
-    "%",
-    "\u2028",
-]
+FIGURES = (
+    *("22 N·m", "16–18 lbf·ft", "3 mm", "90°", "2 h", "500 h", "M8x1.25", "8.8", "maker p. 3", "2026-11-01", "reverse"),
+    *(
+        "mains isolated",
+        "not pump-cover off",
+        "remove impeller",
+        "renew or not renew",
+        "the end",
+        "{impeller}",
+        "",
+        " ",
+    ),
+    *("{cover-screws.torque}", "danger", "~", "1e999", "0x10", "1_000", "12:30", "yes", "- -", "%", "\u2028"),
+)
 VALUES = st.one_of(
     IDS,
     st.sampled_from(FIGURES),
