@@ -135,7 +135,7 @@ class _Gathered:
             amount_at_most=_total(quantity for quantity, _ in self.amounts),
             items=tuple(self.items),
             steps=tuple(self.steps),
-            when=_any_of(tuple(self.when)),
+            when=any_of(self.when),
         )
 
 
@@ -143,10 +143,12 @@ def _pieces(item: Item | None) -> int:
     return item.count if isinstance(item, Fastener) else 1
 
 
-def _any_of(conditions: tuple[Condition, ...]) -> Condition:
-    if ALWAYS in conditions:
+def any_of(conditions: Iterable[Condition]) -> Condition:
+    """Where at least one of the conditions holds; where none is given, always."""
+    found = tuple(dict.fromkeys(conditions))
+    if ALWAYS in found or not found:
         return ALWAYS
-    return conditions[0] if len(conditions) == 1 else Any(conditions)
+    return found[0] if len(found) == 1 else Any(found)
 
 
 def _total(quantities: Iterable[Quantity]) -> Quantity | None:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from io import StringIO
 
-from procgen.library.condition import ALWAYS, Any, Condition
+from procgen.library.condition import Condition
 from procgen.library.items import Fluid
 from procgen.library.library import Library
 from procgen.library.origin import ItemId, PartId, ToolId
@@ -19,7 +19,7 @@ from procgen.library.state import Verb
 from procgen.measure.quantity import Quantity
 from procgen.measure.typeset import show
 from procgen.plan.job_plan import JobPlan
-from procgen.plan.needs import PartNeed, part_needs
+from procgen.plan.needs import PartNeed, any_of, part_needs
 from procgen.plan.steps import Plan, PlannedStep
 from procgen.plan.tooling import tools_of
 
@@ -177,15 +177,8 @@ def _tools(plan: Plan, library: Library) -> Iterator[ToolLine]:
             is_special=tool.special,
             where=tool.where,
             steps=tuple(step.key for step in steps),
-            when=_any_of(steps),
+            when=any_of(step.when for step in steps),
         )
-
-
-def _any_of(steps: list[PlannedStep]) -> Condition:
-    found = dict.fromkeys(step.when for step in steps)
-    if ALWAYS in found or not found:
-        return ALWAYS
-    return next(iter(found)) if len(found) == 1 else Any(tuple(found))
 
 
 def _fluids(plan: Plan) -> Iterator[FluidLine]:
