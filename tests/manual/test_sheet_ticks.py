@@ -335,7 +335,8 @@ def test_the_whole_sheet_is_ticked_with_the_keyboard_alone(page: Page) -> None:
 def test_what_fingers_touch_is_44_pixels_at_least(page: Page) -> None:
     small = page.evaluate(
         """() => [...document.querySelectorAll('.sheet input, .sheet .laid, .sheet button, .sheet summary')]
-            .filter((each) => each.checkVisibility()).map((each) => [each, (each.closest('label') ?? each).getBoundingClientRect()])
+            .filter((each) => each.checkVisibility())
+            .map((each) => [each, (each.closest('label') ?? each).getBoundingClientRect()])
             .filter(([, box]) => box.width < 44 || box.height < 44)
             .map(([each, box]) => `${each.outerHTML.slice(0, 80)} ${box.width}x${box.height}`)"""
     )
