@@ -1,6 +1,6 @@
 """How long it takes to plan a job of ten procedures that work behind the same covers.
 
-    python tests/bench/jobs.py [PROCEDURES]
+    python -m tests.bench.jobs [PROCEDURES]
 
 The bar is 200 ms for ten procedures with some 300 steps between them, on one core.
 """
@@ -13,13 +13,12 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypeVar
 
-from make_library import make
-
 from procgen.library.load import load
 from procgen.plan.job import plan_job
 from procgen.plan.job_tasks import chains, distinct
 from procgen.plan.merge import merge
 from procgen.plan.proof import prove
+from tests.bench.make_library import make
 
 _T = TypeVar("_T")
 
