@@ -81,18 +81,32 @@ def _for_programs(library: Path, findings: tuple["Finding", ...], form: str) -> 
 @LIBRARY
 @click.option("--out", default="site", show_default=True, type=click.Path(file_okay=False, path_type=Path))
 @click.option("--draft", is_flag=True, help="Build in spite of errors; every page and sheet says DRAFT.")
-@click.option("--theme", type=click.Path(exists=True, file_okay=False, path_type=Path), help="A folder of overrides.")
+@click.option("--theme", metavar="NAME", help="One of the program's themes by its name, or a folder of overrides.")
+@click.option("--zip", "archive", is_flag=True, help="Also pack the manual into one file beside its folder.")
+@click.option("--book", is_flag=True, help="Also set the whole manual as one PDF, book.pdf in its folder.")
 @ON
-def build(library: Path, out: Path, draft: bool, theme: Path | None, on: date | None) -> int:
+def build(
+    library: Path, out: Path, *, draft: bool, theme: str | None, archive: bool, book: bool, on: date | None
+) -> int:
     """Check a LIBRARY (default: procedures) and compile it into a manual that opens from a disk."""
     from procgen import flow  # noqa: PLC0415
-    from procgen.manual.theme import ThemeError  # noqa: PLC0415
+    from procgen.manual.bound import BookError  # noqa: PLC0415
+    from procgen.manual.theme import ThemeError, theme_folder  # noqa: PLC0415
     from procgen.output.error import OutputError  # noqa: PLC0415
 
     try:
         with Progress() as progress:
-            built = flow.build(library, out, on=on or date.today(), draft=draft, theme=theme, progress=progress.page)
-    except (OutputError, ThemeError) as error:
+            built = flow.build(
+                library,
+                out,
+                on=on or date.today(),
+                draft=draft,
+                theme=theme_folder(theme) if theme else None,
+                book=book,
+                archive=archive,
+                progress=progress.page,
+            )
+    except (OutputError, ThemeError, BookError) as error:
         click.echo(str(error), err=True)
         return COULD_NOT_RUN
     if built.examined.findings:
@@ -101,6 +115,8 @@ def build(library: Path, out: Path, draft: bool, theme: Path | None, on: date | 
         click.echo("Nothing was built: mend the errors, or build a draft with --draft.", err=True)
         return ERRORS_FOUND
     click.echo(_what_was_written(built.written))
+    if built.archive:
+        click.echo(f"{built.archive.as_posix()}: {built.archive.stat().st_size / 1000:.0f} kB")
     return OK
 
 

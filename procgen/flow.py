@@ -29,6 +29,8 @@ class Built:
     examined: Examined
     written: "WriteResult | None"
     """None where errors stopped it."""
+    archive: Path | None = None
+    """The zip of the manual, where one was asked for."""
 
 
 def check(library: Path, on: date, out: Path | None = None) -> Examined:
@@ -46,19 +48,25 @@ def build(
     on: date,
     draft: bool = False,
     theme: Path | None = None,
+    book: bool = False,
+    archive: bool = False,
     progress: Progress = lambda _: None,
 ) -> Built:
     """Check `library` and publish it in `out`, unless there are errors and no `draft` is asked for.
 
-    Raises OutputError where the manual cannot be written, ThemeError where `theme` cannot be used.
+    book: as one PDF, too, inside `out`. archive: as one zip, too, beside `out`.
+    Raises OutputError where the manual cannot be written, ThemeError where `theme` cannot be used, BookError where no
+    book can be made.
     """
     examined = check(library, on, out)
     if examined.errors and not draft:
         return Built(examined=examined, written=None)
     # Checking alone needs nothing of publishing, whose libraries take longer to load than most libraries to check.
+    from procgen.manual import bound  # noqa: PLC0415
     from procgen.manual.book import SiteInput  # noqa: PLC0415
     from procgen.manual.site import pages  # noqa: PLC0415
     from procgen.manual.theme import find_theme  # noqa: PLC0415
+    from procgen.output.archive import write_zip  # noqa: PLC0415
     from procgen.output.write import write_site  # noqa: PLC0415
 
     site = SiteInput(
@@ -68,9 +76,15 @@ def build(
         findings=examined.findings,
         deviations=examined.deviations,
         draft=bool(examined.errors),
+        with_book=book,
         on=on,
     )
-    return Built(examined=examined, written=write_site(_told(pages(site), progress), out, library))
+    if book:
+        bound.ready()
+    made = _told(pages(site), progress)
+    written = write_site(bound.bind(made, site, progress) if book else made, out, library)
+    zipped = write_zip(written, site.library.manual.title) if archive else None
+    return Built(examined=examined, written=written, archive=zipped)
 
 
 def _overriding(theme: Path | None, library: Path) -> tuple[Path, ...]:

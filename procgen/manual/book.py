@@ -46,6 +46,8 @@ class SiteInput:
     """Findings that the author accepts, with the reasons."""
     draft: bool = False
     """Built although there are errors: every page says so."""
+    with_book: bool = False
+    """The manual brings itself along as a PDF, and its front page leads there."""
     on: date | None = None
     """The day for which due work is shown; None: no due dates, since the manual does not know the day."""
 

@@ -127,6 +127,8 @@ def _back(leaf: Leaf) -> Iterator[ContentsLine]:
     ):
         if shelf:
             yield ContentsLine(Link(title, leaf.href(path), mark), str(len(shelf)))
+    if leaf.book.site.with_book:
+        yield ContentsLine(Link("This manual as a book, to print", leaf.href(paths.BOOK)), "PDF")
     yield ContentsLine(Link("Torque calculator", leaf.href(paths.CALCULATOR)))
     yield ContentsLine(Link("Words of the trade, and index", leaf.href(paths.WORDS), numbering.WORDS))
     yield ContentsLine(Link("Report on the library", leaf.href(paths.REPORT), numbering.REPORT))

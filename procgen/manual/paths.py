@@ -33,6 +33,7 @@ FIND = "find.html"
 REPORT = "report.html"
 CALCULATOR = "torque-calculator.html"
 INDEX_SCRIPT = "find-index.js"
+BOOK = "book.pdf"
 
 
 @lru_cache(maxsize=65536)

@@ -58,6 +58,19 @@ class Theme:
             yield Page(path, file.read_bytes())
 
 
+def theme_folder(name: str) -> Path:
+    """The folder of a theme that comes with the program, by its name, or any folder by its path.
+
+    A plain name is looked for among the program's own themes first. Raises ThemeError where there is neither.
+    """
+    own = sorted(folder.name for folder in themes_folder().iterdir() if folder.is_dir())
+    if name in own:
+        return themes_folder() / name
+    if Path(name).is_dir():
+        return Path(name)
+    raise ThemeError(f"There is no theme and no folder {name}. The program comes with: {', '.join(own)}.")
+
+
 def find_theme(overriding: tuple[Path, ...] = ()) -> Theme:
     """The default theme, with other themes' files before it. Raises ThemeError for a folder that is no theme."""
     for folder in overriding:

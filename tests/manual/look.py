@@ -13,38 +13,11 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 from procgen.flow import build
+from tests.manual.opened import CHROMIUM, ONE_OF_EACH
 
-CHROMIUM = "/usr/bin/chromium"
 DEMO = Path(__file__).parents[2] / "procedures"
 WIDTHS = {"phone": (390, 844), "tablet": (820, 1180), "desktop": (1440, 900)}
 LIGHTS = ("day", "night", "bench")
-ONE_OF_EACH = (
-    "index.html",
-    "machine/m40.html",
-    "assembly/m40/timing.html",
-    "machine/m40/timing-belt.html",
-    "machine/m40/pump-bolts.html",
-    "machine/m40/belt-deflection.html",
-    "procedure/renew-coolant-pump.html",
-    "sheet/renew-coolant-pump.html",
-    "job/launch-two-belt.html",
-    "torque/m40.html",
-    "torque-calculator.html",
-    "fleet.html",
-    "individual/launch-two.html",
-    "tools.html",
-    "tool/angle-gauge.html",
-    "parts.html",
-    "part/pump-gasket.html",
-    "notices.html",
-    "notice/scald.html",
-    "sources.html",
-    "source/maker-3.html",
-    "words.html",
-    "find.html",
-    "report.html",
-)
-"""A page of every type."""
 HIGHEST = 6000
 
 
@@ -54,7 +27,7 @@ def look(folder: Path, word: str = "") -> int:
     build(DEMO, manual, on=date(2026, 11, 1), draft=True)
     count = 0
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"])
+        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=["--no-sandbox", "--disable-gpu"])
         for name, (width, height) in WIDTHS.items():
             for light in LIGHTS:
                 context = browser.new_context(viewport={"width": width, "height": height}, reduced_motion="reduce")

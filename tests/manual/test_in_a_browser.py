@@ -1,93 +1,24 @@
-"""The demo manual in a real browser, opened from a disk: it works by keyboard, in any light, at any width, on paper."""
-
-import re
-from collections.abc import Iterator
-from pathlib import Path
+"""The demo manual in a real browser, opened from a disk: it works by keyboard, in any light, at any width."""
 
 import pytest
 from axe_core_python.sync_playwright import Axe
-from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
-from pypdf import PdfReader
+from playwright.sync_api import Browser
 
-from procgen.manual.site import pages
-from procgen.output.write import write_site
-from tests.manual.built import site_of
+from tests.manual.opened import ONE_OF_EACH, open_page
 
 pytestmark = pytest.mark.browser
 
-DEMO = Path(__file__).parents[2] / "procedures"
-CHROMIUM = Path("/usr/bin/chromium")
-ONE_OF_EACH = (
-    "index.html",
-    "machine/m40.html",
-    "assembly/m40/timing.html",
-    "machine/m40/timing-belt.html",
-    "machine/m40/pump-bolts.html",
-    "machine/m40/belt-deflection.html",
-    "procedure/renew-coolant-pump.html",
-    "sheet/set-valve-clearances.html",
-    "job/launch-two-belt.html",
-    "torque/m40.html",
-    "fleet.html",
-    "individual/launch-two.html",
-    "tools.html",
-    "tool/angle-gauge.html",
-    "parts.html",
-    "part/pump-gasket.html",
-    "notices.html",
-    "notice/scald.html",
-    "sources.html",
-    "source/maker-3.html",
-    "words.html",
-    "find.html",
-    "report.html",
-)
 COLOURFUL = (
     "index.html",
     "machine/m40/pump-bolts.html",
     "procedure/renew-raw-water-impeller.html",
+    "sheet/renew-raw-water-impeller.html",
+    "torque-calculator.html",
     "notices.html",
     "find.html",
     "report.html",
 )
 LIGHTS = ("day", "night", "bench")
-
-
-@pytest.fixture(scope="module")
-def site(tmp_path_factory: pytest.TempPathFactory) -> str:
-    out = tmp_path_factory.mktemp("a manual") / "on a stick"
-    write_site(pages(site_of(DEMO)), out, DEMO)
-    return out.as_uri() + "/"
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    if not CHROMIUM.exists():
-        pytest.skip("there is no Chromium here")
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(
-            executable_path=str(CHROMIUM), args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
-        )
-        yield opened
-        opened.close()
-
-
-def open_page(browser: Browser, url: str, *, width: int = 1280, light: str = "", javascript: bool = True) -> Page:
-    """A page in a browser of its own; what the console says fails the test."""
-    context = browser.new_context(viewport={"width": width, "height": 900}, java_script_enabled=javascript)
-    if light:
-        context.add_init_script(f"localStorage.setItem('manual-light', '{light}')")
-    page = context.new_page()
-    said: list[str] = []
-
-    def hear(message: ConsoleMessage) -> None:
-        said.append(message.text)
-
-    page.on("console", hear)
-    page.on("pageerror", lambda error: said.append(str(error)))
-    page.goto(url)
-    assert said == []
-    return page
 
 
 @pytest.mark.parametrize("light", LIGHTS)
@@ -218,42 +149,3 @@ def test_a_link_to_a_step_opens_the_fold_around_it(browser: Browser, site: str) 
     page.wait_for_function("document.querySelector('details.fold-open').open")
     assert inner.is_visible()
     page.context.close()
-
-
-@pytest.fixture(scope="module")
-def sheet(browser: Browser, site: str, tmp_path_factory: pytest.TempPathFactory) -> list[str]:
-    """The text of each page of a printed procedure whose folds were shut, from a screen set for the night."""
-    page = open_page(browser, site + "procedure/renew-coolant-pump.html", light="night")
-    page.evaluate("document.querySelectorAll('details').forEach((fold) => { fold.open = false })")
-    path = tmp_path_factory.mktemp("paper") / "sheet.pdf"
-    page.pdf(path=path, prefer_css_page_size=True)
-    page.context.close()
-    return [each.extract_text() for each in PdfReader(path).pages]
-
-
-def test_every_printed_page_says_what_it_is_and_which_of_how_many(sheet: list[str]) -> None:
-    for number, text in enumerate(sheet, start=1):
-        assert "Renew the coolant pump" in text
-        assert f"page {number} of {len(sheet)}" in text
-        assert re.search(r"Revision 2, fingerprint [2-9A-Z]{4}-[2-9A-Z]{4}", text)
-
-
-def test_nothing_that_is_folded_is_missing_from_the_sheet(sheet: list[str]) -> None:
-    printed = " ".join(" ".join(sheet).split())
-    assert "Take out the upper cover bolts" in printed
-    assert "Before you rely on this page" in printed
-
-
-def test_a_notice_and_the_words_that_it_guards_are_on_one_page(sheet: list[str]) -> None:
-    (page,) = (text for text in sheet if "Set the tray under the block" in text)
-    assert "CAUTION" in page
-
-
-def test_letter_paper_prints_on_letter(browser: Browser, site: str, tmp_path: Path) -> None:
-    page = open_page(browser, site + "procedure/make-engine-safe.html")
-    page.evaluate("document.documentElement.dataset.paper = 'Letter'")
-    page.pdf(path=tmp_path / "letter.pdf", prefer_css_page_size=True)
-    page.context.close()
-    first = PdfReader(tmp_path / "letter.pdf").pages[0]
-    assert (round(first.mediabox.width), round(first.mediabox.height)) == (612, 792)
-    assert "page 1 of" in first.extract_text()
