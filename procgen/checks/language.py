@@ -22,7 +22,7 @@ IMPERATIVES = frozenset(  # a list of a hundred quoted words would be less easy 
 
 _CODE = re.compile(r"`[^`]*`")
 _LINK = re.compile(r"!?\[([^\[\]]*)\]\([^()]*\)")
-_EMPHASIS = re.compile(r"\*+(?=\S)|(?<=\S)\*+|(?<!\w)_+(?=\S)|(?<=\S)_+(?!\w)")
+_EMPHASIS = re.compile(r"\*(?!\s)|(?<=\S)\*|(?<!\w)_(?=\S)|(?<=\S)_(?!\w)")  # one mark at a time: linear
 _MARKS = re.compile(r"[*_#>|]+")
 _BULLET = re.compile(r"^\s*(?:[-+]|\d+[.)])\s+")
 _END = re.compile(r"(?<=[.!?:])\s+|\n\s*\n|\n(?=\s*(?:[-+*]|\d+[.)])\s)")
