@@ -8,7 +8,7 @@ from procgen.library.origin import ItemId
 from procgen.manual.sheet_view import PauseGroup, PauseLine, PauseView, RuleLine
 from procgen.manual.state_words import state_words
 from procgen.manual.step_writer import StepWriter
-from procgen.plan.naming import the
+from procgen.plan.naming import in_sentence, the
 from procgen.plan.pause import Pause
 
 LABELS: tuple[tuple[type, str], ...] = (
@@ -31,7 +31,7 @@ def label_of(item: Item) -> str:
 def rule_words(rule: Never, machine: Machine) -> str:
     """A rule that is armed, as an order: "Do not turn the crankshaft"."""
     words = f"Do not {rule.act.verb.value} {the(machine.items, rule.act.item)}"
-    lifted = " or ".join(state_words(state, machine) for state in rule.unless)
+    lifted = " or ".join(in_sentence(state_words(state, machine)) for state in rule.unless)
     return f"{words}, unless {lifted}" if lifted else words
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import BrowserContext, Page, sync_playwright
+from pypdf import PdfReader
 
 from procgen.cli import main
 from procgen.library.load import load
@@ -225,6 +226,25 @@ def test_the_pause_sheet_tells_what_is_off_and_what_must_not_be_done(page: Page)
     assert "Boat One · B-001" in panel.inner_text()
     page.keyboard.press("Escape")
     assert page.get_by_role("dialog").count() == 0
+
+
+def test_the_pause_sheet_is_printed_alone(page: Page, tmp_path: Path) -> None:
+    for number in ("1", "2", "3"):
+        complete(page, number)
+    # What the page shows while the browser prints it.
+    page.evaluate("window.print = () => { window.printed = document.documentElement.cloneNode(true).outerHTML; }")
+    page.get_by_role("button", name="Pause").click()
+    page.get_by_role("button", name="Print this").click()
+    assert "prints-now" in page.evaluate("window.printed.slice(0, 600)")
+    page.evaluate("document.documentElement.classList.add('prints-now')")
+    page.evaluate("document.querySelector('.now').classList.add('is-printed')")
+    page.pdf(path=str(tmp_path / "pause.pdf"), prefer_css_page_size=True)
+    (only,) = PdfReader(tmp_path / "pause.pdf").pages
+    words = " ".join(only.extract_text().split())
+    assert "Paused before step 4" in words
+    assert "Next: step 4, Inspect Belt" in words
+    assert "Before you start" not in words
+    assert "Belt of boat one" in words
 
 
 def test_the_pause_sheet_before_the_first_step_says_that_all_is_in_service(page: Page) -> None:

@@ -205,12 +205,14 @@
     const [next] = openSteps(choices);
     const index = next ? steps.indexOf(next) : steps.length;
     const { running, stamp } = document.documentElement.dataset;
+    const words = next?.section.querySelector(".doings, .instruction")?.cloneNode(true);
+    for (const mark of words?.querySelectorAll(".callout-mark") ?? []) mark.remove();
     Sheet.now({
       who: `${running.replace("\n", ", ")}. ${stamp}. ${new Date().toLocaleString(document.documentElement.lang)}.`,
       before: next?.number ?? "",
       groups: Sheet.stateBefore(data, index, choices),
       rules: Sheet.rulesBefore(data, index, choices),
-      next: next ? `step ${next.number}, ${(next.section.querySelector(".doings") ?? next.section.querySelector(".instruction"))?.textContent.trim()}` : "",
+      next: next ? `step ${next.number}, ${words?.textContent.trim() ?? ""}` : "",
     });
   };
 
