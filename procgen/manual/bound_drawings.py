@@ -5,8 +5,8 @@ from collections.abc import Mapping
 from html import escape
 
 _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
-_RULE = re.compile(r"([^{}]+)\{([^{}]*)\}")
-_VARIABLE = re.compile(r"(--[a-z-]+):\s*([^;{}]+);")
+_RULE = re.compile(r"(?<![^{}])([^{}]+)\{([^{}]*)\}")
+_VARIABLE = re.compile(r"(?<![a-z-])(--[a-z-]+):\s*+([^;{}]+);")
 _USE = re.compile(r"var\((--[a-z-]+)\)")
 _FONT = re.compile(r"font: (?:(\d+) )?([\d.]+px)(?:/[\d.]+)? ([^;}]+)")
 _DRAWN = ("fill", "stroke", "text-anchor")
