@@ -62,6 +62,22 @@ def test_what_fingers_touch_is_44_pixels_high(browser: Browser, site: str) -> No
     assert small == []
 
 
+def test_on_a_phone_every_cell_of_a_wide_table_has_the_width_of_the_page(browser: Browser, site: str) -> None:
+    page = open_page(browser, site + "index.html", width=390)
+    cramped = []
+    for path in ("torque/m40.html", "tools.html", "parts.html", "sources.html", "report.html", "fleet.html"):
+        page.goto(site + path)
+        widths = page.evaluate(
+            "[...document.querySelectorAll('td, tbody th')].filter((e) => getComputedStyle(e).display === 'block')"
+            ".map((e) => e.getBoundingClientRect().width)"
+        )
+        assert widths, path
+        cramped += [path for width in widths if width < 340]
+        assert page.evaluate("[...document.querySelectorAll('.table')].every((e) => e.scrollWidth <= e.clientWidth)")
+    page.context.close()
+    assert cramped == []
+
+
 def test_nothing_leaves_the_folder(browser: Browser, site: str) -> None:
     page = open_page(browser, site + "index.html")
     asked: list[str] = []
