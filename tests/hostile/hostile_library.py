@@ -27,7 +27,10 @@ components:
   lid: {title: Lid, held-by: [lid-bolts], wet-with: [primer]}
 fasteners:
   lid-bolts: {title: Lid bolts, thread: M8, torque: {by-hand: Finger tight}, threads: dry, into: brass}
-  eye-bolt: {title: Eye bolt, thread: M8, torque: {slacken: fully, align: the eye, while: turning the eye}}
+  eye-bolt: {title: Eye bolt, thread: M8, torque: [{to: 5 N·m}, {align: the eye}, {slacken: fully}]}
+  hub-nut: {title: Hub nut, thread: M8, torque: {to: 5 N·m, while: turning the hub}}
+  clamp: {title: Clamp, thread: M8, torque: {slacken: fully}}
+  gland: {title: Gland, thread: M8, torque: [{by-hand: Finger tight}, {turn: 90°}]}
 """,
     "more/procedure.yaml": """\
 procedure: open-hand-pump

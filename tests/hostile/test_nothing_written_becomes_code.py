@@ -21,8 +21,25 @@ from tests.hostile.payloads import PAYLOADS, all_at_once, payload
 from tests.written import TODAY
 
 LONG = bool(os.environ.get("PROCGEN_LONG"))
-NOT_SHOWN = 8
-"""So many places may have texts that no page shows, such as a note of something that has no page."""
+NOT_SHOWN = frozenset(
+    {
+        "common.schema.json#/$defs/figures/*/file",
+        "common.schema.json#/$defs/figures/*/note",
+        "common.schema.json#/$defs/other-values/*/note",
+        "common.schema.json#/$defs/torque/align",  # refused there: nothing says from which load it starts
+        "items.schema.json#/$defs/aid/where",
+        "items.schema.json#/$defs/component/fit/note",
+        "items.schema.json#/$defs/component/remove/note",
+        "items.schema.json#/$defs/spec/unit",
+        "logbook.schema.json#/entries/*/record",
+        "logbook.schema.json#/meter/*/note",
+        "logbook.schema.json#/title",
+        "machine.schema.json#/rules/*/note",
+        "procedure.schema.json#/options/*/note",
+        "terms.schema.json#/terms/*/note",
+    }
+)
+"""Places whose text no page shows (yet): it would not be seen there if it became code."""
 
 
 def numbered(text: Callable[[int], str]) -> Make:
@@ -68,7 +85,7 @@ def test_every_text_is_on_a_page_and_no_page_has_more_than_text(hostile_site: Pa
     assert len(set(re.findall(r"zqf\((\d+)\)", pages))) > 300
 
 
-def test_nearly_every_place_is_shown_somewhere(tmp_path: Path) -> None:
+def test_every_place_but_a_few_is_shown_somewhere(tmp_path: Path) -> None:
     # Without this the others might look at pages on which nothing was put.
     numbers = {place: f"zq{number}zq" for number, place in enumerate(sorted(places()))}
     shown = ""
@@ -77,7 +94,7 @@ def test_nearly_every_place_is_shown_somewhere(tmp_path: Path) -> None:
         files, _ = filled(shown_only(lambda _, place, __: numbers.get(place)), adds=adds)
         site = build(files, tmp_path / f"adds-{adds}")
         shown += "".join(path.read_text(encoding="utf-8") for path in site.rglob("*.html"))
-    assert len(missing := [place for place, number in numbers.items() if number not in shown]) < NOT_SHOWN, missing
+    assert {place for place, number in numbers.items() if number not in shown} <= NOT_SHOWN
 
 
 @pytest.mark.parametrize("turn", range(len(PAYLOADS) if LONG else 1))
