@@ -46,7 +46,7 @@ def every_use() -> dict[str, Use]:
         for name, value in vars(module).items():
             for number, pattern in enumerate(_within(value)):
                 # In a table it is run under another name: then every way is tried.
-                for function in _functions_on(name, tree) or FUNCTIONS:
+                for function in sorted(_functions_on(name, tree) or FUNCTIONS):
                     uses[f"{info.name}.{name}[{number}].{function}"] = Use(_as_text(pattern), function)
         for number, (function, expression) in enumerate(_inline(tree)):
             if isinstance(expression, ast.Constant) and isinstance(expression.value, str):

@@ -40,9 +40,9 @@ NASTY: dict[str, str | bytes] = {
     "a long id": f"procedure: {'p' * 100_000}\nsteps: [{{do: Wipe it.}}]\n",
     "a long title": f"procedure: p\ntitle: {'p' * 200_000}\nsteps: [{{do: Wipe it.}}]\n",
     "a text of spaces": f'procedure: p\nsteps:\n  - do: "a{" " * 100_000}b"\n',
-    "a text of brackets": f'procedure: p\nsteps:\n  - do: "{"[" * 30_000}{"![" * 10_000}"\n',
+    "a text of brackets": f'procedure: p\nsteps:\n  - do: "{"[" * 15_000}{"![" * 5_000}"\n',
     "a text of braces": f'procedure: p\nsteps:\n  - do: "{"{" * 50_000}"\n',
-    "a text of stars": f'procedure: p\nsteps:\n  - do: "{"*a_ " * 20_000}"\n',
+    "a text of stars": f'procedure: p\nsteps:\n  - do: "{"*a_ " * 10_000}"\n',
     "a text of quotes": "procedure: p\nsteps:\n  - do: |\n      " + "> " * 5_000 + "x\n",
     "a text of lists": "procedure: p\nsteps:\n  - do: |\n" + "".join(f"      {'  ' * n}- x\n" for n in range(300)),
     "a text of backticks": f'procedure: p\nsteps:\n  - do: "{"`" * 20_000} {"` `` " * 5_000}"\n',
@@ -68,9 +68,9 @@ NASTY: dict[str, str | bytes] = {
     + "steps:\n"
     + "".join(f"  - remove: c{n}\n    when: o{n}\n  - fit: c{n}\n    when: o{n}\n" for n in range(60)),
     "options that meet": "procedure: p\noptions:\n"
-    + "".join(f"  o{n}: {{default: false}}\n" for n in range(18))
+    + "".join(f"  o{n}: {{default: false}}\n" for n in range(14))
     + "steps:\n"
-    + "".join(f"  - remove: c\n    when: o{n}\n  - fit: c\n    when: not o{n - 1}\n" for n in range(1, 18)),
+    + "".join(f"  - remove: c\n    when: o{n}\n  - fit: c\n    when: not o{n - 1}\n" for n in range(1, 14)),
     "a long condition": "procedure: p\noptions: {o: {default: false}}\nsteps:\n  - do: x\n    when: "
     + "not (" * 3_000
     + "o"
@@ -89,14 +89,14 @@ NASTY: dict[str, str | bytes] = {
     ),
     "repeated for ever": "procedure: p\nsteps: [{do: x, repeat: 999999999}, {turn: c, repeat: 1e9}]\n",
     "follows itself": "procedure: p\nsteps: [{follow: p}, {follow: p}]\n",
-    "many steps": "procedure: p\nsteps:\n" + "  - {remove: c}\n  - {fit: c}\n" * 1_000,
+    "many steps": "procedure: p\nsteps:\n" + "  - {remove: c}\n  - {fit: c}\n" * 500,
     "behind itself": "machine: m\ncomponents:\n  a: {behind: [a]}\n",
     "behind each other": "machine: m\ncomponents:\n"
     + "".join(f"  c{n}: {{behind: [{', '.join(f'c{m}' for m in range(30) if m != n)}]}}\n" for n in range(30)),
     "a long way in": "machine: m\ncomponents:\n  c0: {title: C}\n"
     + "".join(f"  c{n}: {{behind: [c{n - 1}]}}\n" for n in range(1, 300)),
     "every name alike": "machine: m\ncomponents:\n"
-    + "".join(f"  part-{n}: {{behind: [prat-{n}]}}\n" for n in range(400)),
+    + "".join(f"  part-{n}: {{behind: [prat-{n}]}}\n" for n in range(200)),
     "a schedule without end": "machine: m\nmeter: hours\nschedule:\n"
     "  s: {every: [1e308 h, 9999999 years, 0 days, 1e-300 h]}\n",
     "a year before all": "logbook: l\nmachine: m\nin-service: 0001-01-01\nmeter: [{on: 9999-12-31, hours: 1.0e+308}]\n",
