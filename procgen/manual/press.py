@@ -1,8 +1,8 @@
 """Setting a view into its template. All escaping happens here; a name that a template gets wrong is an error."""
 
-from jinja2 import ChoiceLoader, Environment, FileSystemLoader, StrictUndefined
+from jinja2 import ChoiceLoader, Environment, FileSystemLoader, StrictUndefined, TemplateError, TemplateSyntaxError
 
-from procgen.manual.theme import Theme
+from procgen.manual.theme import Theme, ThemeError
 
 
 class Press:
@@ -22,5 +22,14 @@ class Press:
         self._environment.globals.clear()
 
     def set(self, template: str, *, chrome: object, view: object) -> str:
-        """The page as HTML. `chrome` is what every page has around it, `view` what this one shows."""
-        return self._environment.get_template(template).render(chrome=chrome, view=view)
+        """The page as HTML. `chrome` is what every page has around it, `view` what this one shows.
+
+        Raises ThemeError where a theme that overrides the default cannot be set; a fault of the default is a bug.
+        """
+        try:
+            return self._environment.get_template(template).render(chrome=chrome, view=view)
+        except TemplateError as error:
+            if len(self.theme.folders) == 1:
+                raise
+            where = f"{error.filename}:{error.lineno}" if isinstance(error, TemplateSyntaxError) else template
+            raise ThemeError(f"The theme's template cannot be used: {where}: {error.message}.") from error

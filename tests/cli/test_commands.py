@@ -176,3 +176,15 @@ def test_explain_alone_lists_everything(capsys: pytest.CaptureFixture[str]) -> N
     assert "- `unknown-name` (error): " in out
     assert "- `procedure`: " in out
     assert "`held-by`" in out
+
+
+@pytest.mark.parametrize("template", ["{% if %}", "{{ nobody.knows }}", "{% extends 'nowhere.html' %}"])
+def test_a_broken_template_of_a_theme_is_named_without_a_traceback(
+    template: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    write(Path("procedures"), GOOD)
+    write(Path("mine"), {"templates/front.html": template})
+    assert main(["build", "--theme", "mine"]) == 2
+    said = capsys.readouterr().err
+    assert "front.html" in said or "nowhere.html" in said
+    assert "Traceback" not in said
