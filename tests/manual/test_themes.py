@@ -57,7 +57,7 @@ def test_every_theme_that_comes_with_the_program_makes_a_manual(folder: str) -> 
 
 def test_a_name_that_a_template_gets_wrong_is_an_error(tmp_path: Path) -> None:
     write(tmp_path / "house", {"templates/front.html": "{{ view.titel }}\n"})
-    with pytest.raises(ThemeError, match="front.html: .*titel"):
+    with pytest.raises(ThemeError, match=r"front\.html: .*titel"):
         built(PUMP, theme=find_theme((tmp_path / "house",)))
 
 
