@@ -8,7 +8,7 @@ HERE = Path(__file__).parent
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """The thread of watchdog ends with an error where a folder goes while it is taken up; the watch is made anew then."""
+    """An observer's thread ends with an error where a folder goes while it is taken up; it is made anew."""
     for item in items:
         if HERE in item.path.parents:
             item.add_marker(pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExceptionWarning"))
