@@ -2,6 +2,7 @@
 
 import logging
 import time
+import warnings
 from contextlib import suppress
 from pathlib import Path
 from queue import Empty, SimpleQueue
@@ -16,6 +17,8 @@ UNREST_S = 1.0
 """After so long it is built whether or not the events go on."""
 # A folder that is removed while it is watched is nothing to tell a person about, and watchdog would.
 logging.getLogger("watchdog").addHandler(logging.NullHandler())
+# Nor is a folder that it takes up twice while it is being made: the watch stands all the same.
+warnings.filterwarnings("ignore", message="Callback with id", category=RuntimeWarning)
 
 _MERE_READING = frozenset({"opened", "closed_no_write"})
 """Building reads every file; heeding these would be building for ever."""
