@@ -1,6 +1,7 @@
 """Builds a procedure: its options, its steps, and whether anything may be concluded from its order."""
 
 from collections.abc import Collection, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from procgen.library.build_items import build_items, implied_item, record
@@ -47,7 +48,7 @@ def build_procedure(
     items: dict[str, Item] = {**machine.items, **{item.id: item for item in (*local, *implied)}}
     values = record(fields, address)
     return Procedure(
-        machine=with_items(machine, items) if local or implied else machine,
+        machine=replace(machine, items=items) if local or implied else machine,
         revision=fields.text("revision"),
         date=fields.text("date"),
         summary=fields.prose("summary"),
@@ -63,27 +64,6 @@ def build_procedure(
         implied_items=frozenset(item.id for item in implied),
         damaged=damaged or _is_damaged(steps, items.values()),
         **values,
-    )
-
-
-def with_items(machine: Machine, items: Mapping[str, Item]) -> Machine:
-    """The machine, knowing also what a procedure declares itself."""
-    return Machine(
-        address=machine.address,
-        title=machine.title,
-        summary=machine.summary,
-        meter=machine.meter,
-        variants=machine.variants,
-        items=items,
-        rules=machine.rules,
-        schedule=machine.schedule,
-        figures=machine.figures,
-        assemblies=machine.assemblies,
-        note=machine.note,
-        source=machine.source,
-        accepting=machine.accepting,
-        origin=machine.origin,
-        faulty=machine.faulty,
     )
 
 
