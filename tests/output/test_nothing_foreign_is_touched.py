@@ -56,7 +56,7 @@ def test_what_somebody_else_wrote_is_there_after_every_build(acts: list[tuple[st
                     foreign.pop(path, None)
             for path, text in foreign.items():
                 assert (out / path).read_text(encoding="utf-8") == text
-            strays = {file.name for file in out.rglob("*.tmp")} if out.exists() else set()
+            strays = {file.name for file in out.rglob(".procgen-staged*")} if out.exists() else set()
             assert not strays
         assert not (out / MANIFEST).is_symlink()
         assert not (out / JOURNAL).is_symlink()
