@@ -68,8 +68,8 @@ class Book:
 
     site: SiteInput
     _press: Press = field(repr=False)
-    blocks: dict[tuple[str, int, str], Markup] = field(default_factory=dict, repr=False)
-    """Texts that are set already: by their words, their machine, and the folder of the page."""
+    blocks: dict[tuple[str, int, int], Markup] = field(default_factory=dict, repr=False)
+    """Texts that are set already: by their words, their machine, and how deep the page lies."""
 
     @property
     def library(self) -> Library:
@@ -171,8 +171,8 @@ class Leaf:
         """An author's text as paragraphs; empty for None."""
         if not text:
             return Markup()
-        # A component's steps stand in every procedure that takes it off: what was set once for a folder is kept.
-        key = (text.text, id(machine), self.path.rpartition("/")[0])
+        # A component's steps stand in every procedure that takes it off: what was set once is kept.
+        key = (text.text, id(machine), paths.depth(self.path))
         blocks = self.book.blocks
         if key not in blocks:
             blocks[key] = prose.block(text.text, self._resolver(machine))

@@ -13,6 +13,7 @@ from procgen.manual.sheet import sheet_page, sheet_view, sheet_writer
 from procgen.manual.sheet_bench import Stock
 from procgen.manual.sheet_data import SheetName, kept_record
 from procgen.manual.sheet_fingerprint import sheet_mark
+from procgen.manual.step_writer import StepWriter
 from procgen.plan.job import plan_job
 from procgen.plan.job_plan import JobPlan
 from procgen.sheet.progress import beside
@@ -35,7 +36,7 @@ def page(book: Book, planned: JobPlan) -> Page:
     job, logbook = planned.job, planned.logbook
     leaf = book.leaf(paths.path_of(job.address, book.library)[0], numbering.FLEET)
     stock = Stock(on_hand=frozenset(job.on_hand), planned=job.planned)
-    writer = sheet_writer(planned.plan, leaf, stock)
+    writer = sheet_writer(StepWriter(planned.plan, leaf), stock)
     revision = book.library.manual.edition
     name = SheetName(
         kind="job",

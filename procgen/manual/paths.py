@@ -80,18 +80,17 @@ def torque_table_path(machine_id: str) -> str:
 
 
 def relative(here: str, there: str, anchor: str = "") -> str:
-    """The link from one page to another, or to an anchor on the page itself. Both paths are plain ones."""
+    """The link from one page to another, or to an anchor on the page itself. Both paths are plain ones.
+
+    It goes by way of the manual's folder, also between neighbours: so a link is the same on every page that lies as
+    deep, and a text or a step that was set for one page can stand on another.
+    """
     if here == there and anchor:
         return f"#{anchor}"
-    way = _way(here.rpartition("/")[0], there)
+    way = "../" * depth(here) + there
     return f"{way}#{anchor}" if anchor else way
 
 
-@lru_cache(maxsize=65536)
-def _way(folder: str, there: str) -> str:
-    """From a folder to a page. posixpath.relpath asks for the working directory each time, and links are many."""
-    own, other = folder.split("/") if folder else [], there.split("/")
-    shared = 0
-    while shared < min(len(own), len(other) - 1) and own[shared] == other[shared]:
-        shared += 1
-    return "../" * (len(own) - shared) + "/".join(other[shared:])
+def depth(path: str) -> int:
+    """In how many folders a page lies."""
+    return path.count("/")

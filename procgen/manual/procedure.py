@@ -8,7 +8,7 @@ from markupsafe import Markup
 from procgen.finding import Finding
 from procgen.library.condition import names
 from procgen.manual import job_lists
-from procgen.manual.book import Book, Link
+from procgen.manual.book import Link
 from procgen.manual.conditions import may_hold
 from procgen.manual.deviations import Deviation, deviations_of_procedure, findings_on
 from procgen.manual.facts import Fact, duration, facts
@@ -17,7 +17,7 @@ from procgen.manual.hazards import hazards
 from procgen.manual.how_to import how_to
 from procgen.manual.notice_view import NoticeView
 from procgen.manual.page import Page
-from procgen.manual.paths import path_of, sheet_path
+from procgen.manual.paths import sheet_path
 from procgen.manual.sheet_fingerprint import sheet_mark
 from procgen.manual.sources_used import SourceUsed, sources_used
 from procgen.manual.step_view import GroupView, Run, StepView
@@ -85,22 +85,11 @@ class ProcedureView:
         return any(step.signs for step in _steps(self.runs))
 
 
-def pages(book: Book) -> Iterator[Page]:
-    """One page for every procedure."""
-    for id_, plan in book.site.plans.items():
-        if id_ in book.library.procedures:
-            yield page(book, plan)
-
-
-def page(book: Book, plan: Plan) -> Page:
-    """The page of one procedure."""
-    procedure = plan.procedure
-    path, _ = path_of(procedure.address, book.library)
-    leaf = book.leaf(path, book.section_of(procedure.machine))
-    writer = StepWriter(plan, leaf)
-    runs = writer.runs()
+def page(writer: StepWriter) -> Page:
+    """The page of one procedure: the writer's leaf."""
+    procedure, leaf = writer.procedure, writer.leaf
     mark = sheet_mark(writer)
-    view = _view(writer, runs, mark)
+    view = _view(writer, writer.runs, mark)
     stamp = f"Revision {procedure.revision}, fingerprint {mark}" if procedure.revision else f"Fingerprint {mark}"
     return leaf.page(
         "procedure.html",

@@ -6,7 +6,7 @@ from markupsafe import Markup
 
 from procgen.library.fleet import Logbook
 from procgen.manual import job_lists, paths
-from procgen.manual.book import Book, Leaf, Link
+from procgen.manual.book import Leaf, Link
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.hazards import hazards
 from procgen.manual.page import Page
@@ -19,7 +19,6 @@ from procgen.manual.sheet_stops import natural_stops, points_of_no_return
 from procgen.manual.sheet_view import Machine, SheetRun, SheetView
 from procgen.manual.step_writer import StepWriter
 from procgen.manual.switch import Switch, switch_of, variant_choices
-from procgen.plan.steps import Plan
 from procgen.sheet.boxes import Form, form_of
 
 SCRIPTS = tuple(
@@ -31,20 +30,13 @@ SCRIPTS = tuple(
 _NOTHING = Markup()
 
 
-def pages(book: Book) -> Iterator[Page]:
-    """One sheet for every procedure."""
-    for id_, plan in book.site.plans.items():
-        if id_ in book.library.procedures:
-            yield page(book, plan)
-
-
-def page(book: Book, plan: Plan) -> Page:
-    """The sheet of one procedure."""
-    procedure = plan.procedure
-    leaf = book.leaf(paths.sheet_path(procedure.address), book.section_of(procedure.machine))
-    writer = sheet_writer(plan, leaf)
+def page(steps: StepWriter) -> Page:
+    """The sheet of one procedure. steps: writes them for its page, which lies as deep as the sheet."""
+    procedure, book = steps.procedure, steps.leaf.book
+    leaf = book.leaf(paths.sheet_path(procedure.address), steps.leaf.section)
+    writer = sheet_writer(steps)
     runs = writer.runs()
-    mark = sheet_mark(writer.steps)
+    mark = sheet_mark(steps)
     name = SheetName(
         kind="procedure",
         subject=procedure.address.id,
@@ -65,12 +57,11 @@ def page(book: Book, plan: Plan) -> Page:
     return sheet_page(leaf, view, name, who=machine.title)
 
 
-def sheet_writer(plan: Plan, leaf: Leaf, stock: Stock | None = None) -> SheetWriter:
-    """Writes the sheet of a plan on that leaf. stock: None where nobody has said what is there."""
-    steps = StepWriter(plan, leaf)
+def sheet_writer(steps: StepWriter, stock: Stock | None = None) -> SheetWriter:
+    """Writes the sheet of a plan. stock: None where nobody has said what is there."""
     return SheetWriter(
         steps=steps,
-        form=form_of(plan, leaf.library),
+        form=form_of(steps.plan, steps.leaf.library),
         stops=points_of_no_return(steps, stock),
         pauses=natural_stops(steps),
     )

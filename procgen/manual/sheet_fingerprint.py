@@ -15,7 +15,7 @@ from procgen.plan.steps import Plan
 def sheet_mark(writer: StepWriter) -> str:
     """The fingerprint of a sheet: of the work, not of what lies on the bench or when it is planned."""
     procedure = writer.procedure
-    return fingerprint(procedure.title, procedure.revision, *(words_of(run) for run in writer.runs()))
+    return fingerprint(procedure.title, procedure.revision, *(words_of(run) for run in writer.runs))
 
 
 def fingerprints(plan: Plan, library: Library) -> tuple[str, dict[str, str]]:
@@ -24,7 +24,7 @@ def fingerprints(plan: Plan, library: Library) -> tuple[str, dict[str, str]]:
     writer = StepWriter(plan, leaf)
     keys = {anchor_of(planned): planned.key for planned in plan.steps}
     marks: dict[str, str] = {}
-    _gather(writer.runs(), keys, marks)
+    _gather(writer.runs, keys, marks)
     return sheet_mark(writer), marks
 
 

@@ -45,7 +45,7 @@ class SheetWriter:
 
     def runs(self) -> tuple[SheetRun, ...]:
         """All steps, in the order of the work."""
-        return self._runs(self.steps.runs(), set())
+        return self._runs(self.steps.runs, set())
 
     @cached_property
     def codes(self) -> Mapping[str, str]:

@@ -22,12 +22,10 @@ WHY = {
 def natural_stops(steps: StepWriter) -> Mapping[str, PauseView]:
     """The pause sheets that are printed, by the key of the step before which they stand."""
     plan = steps.plan
-    stops = pause.natural_stops(plan, steps.leaf.library)
-    if not stops:
-        return {}
-    places = {planned.key: index for index, planned in enumerate(plan.steps)}
-    at = pause.pauses(plan)
-    return {stop.step: pause_view(at[places[stop.step]], WHY[stop.rest], steps) for stop in stops}
+    rests = pause.pauses(plan)
+    stops = pause.natural_stops(plan, steps.leaf.library, rests)
+    before = {rest.next.key: rest for rest in rests if rest.next}
+    return {stop.step: pause_view(before[stop.step], WHY[stop.rest], steps) for stop in stops}
 
 
 def points_of_no_return(steps: StepWriter, stock: Stock | None) -> Mapping[str, StopLine]:

@@ -29,11 +29,12 @@ from procgen.plan.tooling import tools_at
 
 @dataclass(frozen=True)
 class StepWriter:
-    """Writes the steps of one plan on one leaf."""
+    """Writes the steps of one plan, for its own leaf and for others that lie as deep."""
 
     plan: Plan
     leaf: Leaf
 
+    @cached_property
     def runs(self) -> tuple[Run, ...]:
         """All steps, in the order of the work."""
         top = [planned for planned in self.plan.steps if planned.branch_of is None]

@@ -14,6 +14,7 @@ The rounding law. The author's last digit is worth one step; converted, the step
 
 import math
 from fractions import Fraction
+from functools import lru_cache
 
 from procgen.measure.numeral import decimal_of, typeset
 from procgen.measure.quantity import Quantity
@@ -45,6 +46,13 @@ def render(quantity: Quantity, first: System = System.METRIC, second: System = S
     The author's own unit is kept where it belongs to the system asked for. One text where both systems share the
     unit, or `second` is none; else two.
     """
+    return _render(quantity, quantity.numerals, first, second)
+
+
+# A manual shows the same few hundred figures on thousands of pages. Quantities are equal however they are spelled, and
+# are printed as they are spelled: so the spelling is asked for beside the quantity.
+@lru_cache(maxsize=4096)
+def _render(quantity: Quantity, _spelled: tuple[str, ...], first: System, second: System) -> tuple[str, ...]:
     own = quantity.unit.system
     if own is System.NONE:
         return (show(quantity),)

@@ -74,8 +74,8 @@ class _Walk:
 
     def look(self, index: int) -> None:
         """Note what has changed since the last look."""
-        for name, item in self.structure.items.items():
-            if _has_state(item) and (when := self._news(name, self._world.disturbed(name))):
+        for name in sorted(self._world.touched(), key=self.structure.place_of):
+            if _has_state(self.structure.items[name]) and (when := self._news(name, self._world.disturbed(name))):
                 self.items.append(ItemMoment(index, ItemId(name), when))
         for place, rule in self._never():
             if when := self._news(place, self._armed(rule)):

@@ -3,7 +3,7 @@
 Weeks may pass while a part is on order, and another may go on with the work.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -91,10 +91,12 @@ def _bags(state: Snapshot, off_by: Mapping[ItemId, str], structure: Structure) -
             yield Bag(component=component, fasteners=fasteners, step=step)
 
 
-def natural_stops(plan: Plan, library: Library) -> tuple[Stop, ...]:
+def natural_stops(plan: Plan, library: Library, rests: Sequence[Pause]) -> tuple[Stop, ...]:
     """Where the work rests well, in the order of the steps; never in a branch, in a loop, or half-way through a change.
 
     Before parts are needed that cannot be done without, before things begin to go back, and after a long wait.
+
+    rests: the pauses of the plan, done as usual.
     """
     found: dict[int, Rest] = {}
     places = {planned.key: index for index, planned in enumerate(plan.steps)}
@@ -104,7 +106,7 @@ def natural_stops(plan: Plan, library: Library) -> tuple[Stop, ...]:
     for index, planned in enumerate(plan.steps):
         if planned.step.wait and planned.step.wait.minutes >= LONG_WAIT_MINUTES and index + 1 < len(plan.steps):
             found.setdefault(_start_of_change(plan, index + 1), Rest.WAIT)
-    deepest = _deepest(plan)
+    deepest = _deepest(plan, rests)
     if deepest is not None:
         found.setdefault(_start_of_change(plan, deepest), Rest.OPEN)
     inside = _in_loops(plan)
@@ -138,10 +140,10 @@ def _change(planned: PlannedStep) -> Group | None:
     return inner if inner and inner.verb in (Verb.REMOVE, Verb.FIT) else None
 
 
-def _deepest(plan: Plan) -> int | None:
+def _deepest(plan: Plan, rests: Sequence[Pause]) -> int | None:
     """The first step that puts something back after more was off, parted and drained than ever before or after."""
-    states = snapshots(plan, {})
-    depth = [len(state.off) + len(state.parted) + len(state.drained) for state in states[:-1]]
+    states = [rest.state for rest in rests if rest.next]
+    depth = [len(state.off) + len(state.parted) + len(state.drained) for state in states]
     most = max(depth, default=0)
     if most == 0:
         return None

@@ -67,12 +67,11 @@ def snapshots(plan: Plan, assignment: Mapping[str, bool | str]) -> tuple[Snapsho
 
 def _snapshot(world: World, *, reached: bool) -> Snapshot:
     structure = world.structure
-    disturbed = {name for name in structure.items if world.disturbed(name) is ALL}
+    disturbed = {name for name in world.touched() if world.disturbed(name) is ALL}
+    in_order = sorted(disturbed, key=structure.place_of)
 
     def of(kind: type) -> tuple[ItemId, ...]:
-        return tuple(
-            ItemId(name) for name, item in structure.items.items() if name in disturbed and isinstance(item, kind)
-        )
+        return tuple(ItemId(name) for name in in_order if isinstance(structure.items[name], kind))
 
     energies = of(Energy)
     supplied = {energy.id for energy in structure.every(Energy) if energy.is_supplied}

@@ -52,6 +52,14 @@ class Structure:
         """The machine's items of one class."""
         return (item for item in self.items.values() if isinstance(item, kind))
 
+    @cached_property
+    def _places(self) -> Mapping[str, int]:
+        return {name: place for place, name in enumerate(self.items)}
+
+    def place_of(self, item_id: str) -> int:
+        """Where an item stands in the order in which the machine declares its items."""
+        return self._places[item_id]
+
     # What is where
 
     def places(self, item_id: str) -> Iterator[tuple[str, tuple[ItemId, ...]]]:

@@ -28,6 +28,13 @@ class World:
             table = table | self.own(carrier)
         return table
 
+    def touched(self) -> Iterable[str]:
+        """The items that may be disturbed: every other is in service, wherever one looks."""
+        found = dict.fromkeys(fact for fact in self.facts if fact in self.structure.items)
+        for fact in tuple(found):
+            found.update(dict.fromkeys(self.structure.riders(fact)))
+        return found
+
     def lacking(self, wants: Iterable[Want], where: Cases) -> Cases:
         """In which of the cases `where` none of the wanted states is so."""
         fails = where

@@ -32,7 +32,8 @@ def test_no_two_ids_share_a_name_where_capitals_do_not_count(names: list[str]) -
         ("machine/m40.html", "index.html", "", "../index.html"),
         ("machine/m40/pump.html", "procedure/renew.html", "step-3", "../../procedure/renew.html#step-3"),
         ("machine/m40.html", "machine/m40.html", "due-belt", "#due-belt"),
-        ("machine/m40.html", "machine/m40.html", "", "m40.html"),
+        ("machine/m40.html", "machine/m40.html", "", "../machine/m40.html"),
+        ("procedure/renew.html", "procedure/fit.html", "", "../procedure/fit.html"),
     ],
 )
 def test_links_are_relative_to_the_page_that_they_stand_on(here: str, there: str, anchor: str, link: str) -> None:

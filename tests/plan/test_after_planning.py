@@ -121,7 +121,7 @@ def test_an_old_pump_may_go_back_and_an_old_gasket_may_not() -> None:
 
 def test_work_rests_before_the_gasket_is_needed_and_when_all_is_open() -> None:
     plan, library = procedure_plan(), library_of(LIBRARY)
-    stops = [(numbers(plan)[stop.step], stop.rest.value) for stop in natural_stops(plan, library)]
+    stops = [(numbers(plan)[stop.step], stop.rest.value) for stop in natural_stops(plan, library, pauses(plan))]
     # Not at 5, in the middle of taking the pump off, but before its hose is touched.
     assert stops == [("4", "parts"), ("8", "open")]
 
