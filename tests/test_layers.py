@@ -8,7 +8,7 @@ import networkx
 PACKAGE = Path(__file__).parent.parent / "procgen"
 
 LAYERS = (
-    {"finding", "__init__"},
+    {"finding", "memo", "__init__"},
     {"measure"},
     {"fasteners"},
     {"library"},

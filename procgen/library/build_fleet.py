@@ -4,12 +4,13 @@ from collections.abc import Iterator, Mapping
 
 from procgen.finding import Place
 from procgen.library.build_items import record
-from procgen.library.build_steps import Choices, chosen
+from procgen.library.build_steps import chosen
 from procgen.library.fields import Fields
 from procgen.library.fleet import Entry, Job, Logbook, MeterReading, Task
 from procgen.library.machine import Machine
 from procgen.library.near import offer
 from procgen.library.origin import Address, ItemId, Kind, MachineId, Origin, PartId, ProcedureId
+from procgen.library.outline import Choices
 from procgen.library.yaml_tree import Map
 from procgen.measure.quantity import Quantity
 

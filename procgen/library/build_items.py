@@ -24,8 +24,8 @@ from procgen.library.items import (
     Spec,
     Threads,
 )
-from procgen.library.names import GROUPS
 from procgen.library.origin import Address, Kind, NoticeId, PartId, ToolId
+from procgen.library.outline import GROUPS
 from procgen.library.procedure import walk
 from procgen.library.states_and_acts import acts, states
 from procgen.library.yaml_tree import Map, Seq
@@ -35,9 +35,14 @@ Choice = TypeVar("Choice", bound=StrEnum)
 
 
 def title_of(fields: Fields, name: str) -> str:
-    """The title as written, or the name as words: "coolant-pump" is "Coolant pump"."""
+    """The title as written, or the name as words."""
+    return fields.text("title") or title_from(name)
+
+
+def title_from(name: str) -> str:
+    """A name as words: "coolant-pump" is "Coolant pump"."""
     words = name.replace("-", " ")
-    return fields.text("title") or words[:1].upper() + words[1:]
+    return words[:1].upper() + words[1:]
 
 
 def record(fields: Fields, address: Address) -> dict[str, Any]:

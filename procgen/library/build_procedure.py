@@ -6,11 +6,12 @@ from pathlib import Path
 
 from procgen.library.build_items import build_items, implied_item, record
 from procgen.library.build_machine import figures
-from procgen.library.build_steps import Choices, Shelf, build_steps
+from procgen.library.build_steps import Shelf, build_steps
 from procgen.library.fields import Fields
 from procgen.library.items import Item
 from procgen.library.machine import Machine, Option, Procedure
 from procgen.library.origin import Address, Kind, NoticeId
+from procgen.library.outline import Choices, option_choices
 from procgen.library.procedure import Step, walk
 from procgen.library.state import Verb
 from procgen.library.states_and_acts import states
@@ -18,16 +19,6 @@ from procgen.library.yaml_tree import Map, Seq
 
 _STATE_KEYS = frozenset({*Verb, "when", "needs", "sets", "reject", "out-of-limits", "go-back-to", "options"})
 """Keys of a step on which the order of the work depends."""
-
-
-def option_choices(data: Map) -> Choices:
-    """The options that a procedure's file offers, with their values."""
-    options = data.get("options")
-    found: dict[str, tuple[bool | str, ...]] = {}
-    for name, entry in options.items() if isinstance(options, Map) else ():
-        choices = entry.get("choices") if isinstance(entry, Map) else None
-        found[name] = tuple(str(each) for each in choices) if isinstance(choices, Seq) and choices else (True, False)
-    return found
 
 
 def variant_choices(data: Map) -> Choices:

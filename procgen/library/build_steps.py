@@ -1,17 +1,16 @@
 """Builds the steps of a procedure, or of a component's own change, from what their author wrote."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from procgen.finding import Place
 from procgen.library.fields import Fields
 from procgen.library.origin import Kind, NoticeId, PartId, ProcedureId, ToolId
+from procgen.library.outline import Choices
 from procgen.library.procedure import Action, Amount, Follow, Step, Wait
 from procgen.library.state import Verb
 from procgen.library.states_and_acts import states, takes
 from procgen.library.yaml_tree import Map, Seq
-
-Choices = Mapping[str, tuple[bool | str, ...]]
 
 _FIRST = (Verb.LOOSEN, Verb.REMOVE, Verb.FIT, Verb.TIGHTEN)
 """Where two verbs share a step, the loosening comes first and the tightening last."""
@@ -41,10 +40,7 @@ def build_steps(fields: Fields, key: str, shelf: Shelf, prefix: str = "") -> tup
     built: list[Step] = []
     for index, (step, spot) in enumerate(zip(value, value.spots, strict=True), start=1):
         if isinstance(step, Map):
-            reader = fields.reader
-            top = index if not prefix else reader.step
-            inside = Fields(replace(reader, step=top), step, spot)
-            built.append(_step(inside, f"{prefix}{index}", shelf))
+            built.append(_step(Fields(fields.reader, step, spot), f"{prefix}{index}", shelf))
     return tuple(built)
 
 

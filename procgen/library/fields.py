@@ -31,9 +31,6 @@ class Reader:
     file: str
     by: Address
     scope: ItemScope
-    faults: dict[int, set[str]]
-    """For each map (by identity) the keys whose values did not validate and were taken out."""
-    step: int | None = None
 
     def naming(self, by: Address) -> "Reader":
         """The same, for another record of the file."""
@@ -50,7 +47,7 @@ class Fields:
         self.reader = reader
         self.data = data
         self.own = own or (data.line, data.column)
-        self.faulty = set(reader.faults.get(id(data), ()))
+        self.faulty = set(data.lost)
 
     # Where things are
 
@@ -76,7 +73,7 @@ class Fields:
 
     def mention(self, how: str, place: Place) -> Mention:
         """This record naming something."""
-        return Mention(self.reader.by, how, place, self.reader.step)
+        return Mention(self.reader.by, how, place)
 
     def fail(self, check: str, key: str, place: Place, message: str, remedy: str = "") -> None:
         """Report the value of `key` as unreadable."""

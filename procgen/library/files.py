@@ -5,17 +5,15 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from procgen.finding import Finding, Place, Severity, in_order
-from procgen.library.folder import Found, text_of, yaml_files
+from procgen.library.folder import Content, content_of, search, text_of
 from procgen.library.near import did_you_mean, near
-from procgen.library.origin import Kind
+from procgen.library.outline import CATALOGUES, Outline, outline
 from procgen.library.phrases import called
+from procgen.library.prune import prune
 from procgen.library.schema import KIND_OF_KEY
 from procgen.library.validate import validate
 from procgen.library.yaml_reading import read
 from procgen.library.yaml_tree import Map, Seq
-
-CATALOGUES = frozenset({Kind.TOOL, Kind.PART, Kind.SOURCE, Kind.NOTICE, Kind.TERM})
-"""Files that hold many records and have no id of their own."""
 
 _SAYS_MOST = ("job", "logbook", "procedure", "assembly", "machine", *KIND_OF_KEY)
 """First keys in the order of how sure one can be of the kind where they stand further down."""
@@ -27,18 +25,19 @@ _MOST = 1000
 class SourceFile:
     """One file of a library, as far as it could be read."""
 
-    path: str
-    """Relative to the library, with forward slashes."""
-    kind: Kind | None
-    """None where no key says the kind, or nothing could be read."""
-    id: str
-    """Empty for catalogues, and where it is missing or no id."""
+    outline: Outline
     data: Map
+    """Sound values only: what does not validate was taken out, and its map remembers that."""
     bad: frozenset[tuple[str | int, ...]]
     """Paths of values that are not what the format asks for, and of keys that are missing; already reported."""
     damaged: bool
     """Something that the author wrote is not in `data`: nothing may be concluded from what is missing."""
     findings: tuple[Finding, ...]
+
+    @property
+    def path(self) -> str:
+        """Relative to the library, with forward slashes."""
+        return self.outline.path
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,22 +52,24 @@ class ReadLibrary:
 
 def read_library(root: Path, leave_out: Collection[Path] = ()) -> ReadLibrary:
     """Read every YAML file below `root`, but for hidden folders and those in `leave_out`."""
-    found, unseen = yaml_files(root, leave_out)
-    files = tuple(_read(each) for each in found)
-    findings = (*unseen, *(finding for file in files for finding in file.findings))
+    found = search(root, leave_out)
+    files = tuple(read_content(content_of(each), each.name) for each in found.files)
+    findings = (*found.findings, *(finding for file in files for finding in file.findings))
     return ReadLibrary(root=root, files=files, findings=in_order(findings))
 
 
-def _read(found: Found) -> SourceFile:
-    text = text_of(found)
+def read_content(content: Content, name: str) -> SourceFile:
+    """Read what is in a file, called `name` in findings, as far as it is text."""
+    text = text_of(content, name)
     if text.text is None:
-        return _nothing(found.name, text.findings)
-    file = read_file(text.text, found.name)
+        return _nothing(name, text.findings)
+    file = read_file(text.text, name)
     return replace(file, findings=(*text.findings, *file.findings))
 
 
 def _nothing(name: str, findings: tuple[Finding, ...], *, damaged: bool = True) -> SourceFile:
-    return SourceFile(path=name, kind=None, id="", data=Map(1, 1), bad=frozenset(), damaged=damaged, findings=findings)
+    unknown = Outline(path=name, kind=None, id="")
+    return SourceFile(outline=unknown, data=Map(1, 1), bad=frozenset(), damaged=damaged, findings=findings)
 
 
 def read_file(text: str, name: str) -> SourceFile:
@@ -84,10 +85,10 @@ def read_file(text: str, name: str) -> SourceFile:
     kind = KIND_OF_KEY[key]
     faults, bad = validate(data, kind, name, damaged=reading.damaged)
     own = data[key]
+    id_ = own if isinstance(own, str) and kind not in CATALOGUES and (key,) not in bad else ""
+    prune(data, bad, kind)
     return SourceFile(
-        path=name,
-        kind=kind,
-        id=own if isinstance(own, str) and kind not in CATALOGUES and (key,) not in bad else "",
+        outline=outline(name, kind, id_, data),
         data=data,
         bad=bad,
         damaged=reading.damaged,

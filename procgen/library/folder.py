@@ -25,6 +25,15 @@ class Found:
 
 
 @dataclass(frozen=True, slots=True)
+class Content:
+    """What is in a file."""
+
+    data: bytes | None
+    """None where nothing can be read."""
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Text:
     """The text of a file as far as it can be read."""
 
@@ -33,21 +42,38 @@ class Text:
     findings: tuple[Finding, ...] = ()
 
 
-def yaml_files(root: Path, leave_out: Collection[Path] = ()) -> tuple[tuple[Found, ...], tuple[Finding, ...]]:
-    """Every YAML file below `root`, in the order of their names, and what could not be looked into.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contents:
+    """What lies in a library's folder, in the order of the names."""
+
+    files: tuple[Found, ...]
+    """YAML files."""
+    others: tuple[str, ...]
+    """Names of all other files."""
+    findings: tuple[Finding, ...]
+    """What could not be looked into."""
+
+
+def search(root: Path, leave_out: Collection[Path] = ()) -> Contents:
+    """Every file below `root`.
 
     Names that begin with a dot are passed over, and so are the folders in `leave_out`. Links are not followed: one that
     stays in the library leads to what is read anyway, and one that leaves it would make the manual depend on what is
     not in the library.
     """
-    search = _Search(root, frozenset(folder.resolve() for folder in leave_out))
-    search.run()
-    return tuple(sorted(search.found, key=lambda each: each.name)), tuple(search.findings)
+    searching = _Search(root, frozenset(folder.resolve() for folder in leave_out))
+    searching.run()
+    return Contents(
+        files=tuple(sorted(searching.found, key=lambda each: each.name)),
+        others=tuple(sorted(searching.others)),
+        findings=tuple(searching.findings),
+    )
 
 
 class _Search:
     def __init__(self, root: Path, leave_out: frozenset[Path]) -> None:
         self.found: list[Found] = []
+        self.others: list[str] = []
         self.findings: list[Finding] = []
         self._root = root
         self._real_root = root.resolve()
@@ -75,6 +101,8 @@ class _Search:
                     yield path
             elif _is_yaml(path):
                 self._file(path)
+            else:
+                self.others.append(self._name(path))
 
     def _file(self, path: Path) -> None:
         try:
@@ -129,19 +157,26 @@ def _reason(error: OSError) -> str:
             return (error.strerror or "the system refuses").lower()
 
 
-def text_of(found: Found) -> Text:
-    """The text of a file: UTF-8, or what was probably meant where it is something else."""
+def content_of(found: Found) -> Content:
+    """Read a file."""
     start = Place(found.name, 1, 1)
     try:
         with found.path.open("rb") as file:
             size = os.fstat(file.fileno()).st_size
             content = file.read(_BIGGEST + 1) if size <= _BIGGEST else b""
     except OSError as error:
-        return Text(None, (unreadable(start, f"The file cannot be read: {_reason(error)}.", ""),))
+        return Content(None, (unreadable(start, f"The file cannot be read: {_reason(error)}.", ""),))
     if size > _BIGGEST or len(content) > _BIGGEST:
         message = f"The file has {size / 1e6:,.0f} MB, and a file of a library has {_BIGGEST / 1e6:.0f} MB at most."
-        return Text(None, (unreadable(start, message, "divide it, or take it out of the library"),))
-    return _decoded(content, start)
+        return Content(None, (unreadable(start, message, "divide it, or take it out of the library"),))
+    return Content(content)
+
+
+def text_of(content: Content, name: str) -> Text:
+    """The text of a file: UTF-8, or what was probably meant where it is something else."""
+    if content.data is None:
+        return Text(None, content.findings)
+    return _decoded(content.data, Place(name, 1, 1))
 
 
 def _decoded(content: bytes, start: Place) -> Text:

@@ -2,13 +2,27 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 
+from procgen.finding import Place
 from procgen.library.catalogue import Manual, Notice, Part, Source, Term, Tool
 from procgen.library.fleet import Job, Logbook
 from procgen.library.items import Record
 from procgen.library.machine import Assembly, Machine, Procedure
 from procgen.library.origin import ITEM_KINDS, Address, Kind, Use
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Head:
+    """A procedure as others name it: what can be known of it without reading its steps."""
+
+    address: Address
+    title: str
+    machine: str
+    """Id of the machine that it names; empty where it names none."""
+    place: Place
+    """Where it names its machine."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,6 +42,19 @@ class Library:
     jobs: Mapping[str, Job] = field(default_factory=dict)
     uses: Mapping[Address, tuple[Use, ...]] = field(default_factory=dict)
     """For everything that has an address: every place that names it, in the order of the files."""
+
+    @cached_property
+    def heads(self) -> Mapping[str, Head]:
+        """Every procedure as others name it, in the order of the files."""
+        return {
+            name: Head(
+                address=each.address,
+                title=each.title,
+                machine=each.machine.address.id,
+                place=each.origin.of("machine"),
+            )
+            for name, each in self.procedures.items()
+        }
 
     def used_by(self, address: Address) -> tuple[Use, ...]:
         """Every place that names `address`."""

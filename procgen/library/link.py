@@ -1,28 +1,29 @@
 """Link: from the trees of all files to one library of records in which every name is resolved."""
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
-from pathlib import Path
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TypeVar
 
-from procgen.finding import Because, Finding, in_order
+from procgen.finding import Because, Finding, Place, in_order
 from procgen.library import build_catalogue
 from procgen.library.build_fleet import job, logbook
-from procgen.library.build_items import build_items, record
+from procgen.library.build_items import build_items, record, title_from
 from procgen.library.build_machine import assembly, figures, rules, schedule
-from procgen.library.build_procedure import build_procedure, option_choices, variant_choices
-from procgen.library.build_steps import Choices, Shelf
+from procgen.library.build_procedure import build_procedure, variant_choices
+from procgen.library.build_steps import Shelf
 from procgen.library.catalogue import Manual
 from procgen.library.fields import Fields, Reader
 from procgen.library.files import ReadLibrary, SourceFile
 from procgen.library.fleet import Job, Logbook
 from procgen.library.items import Item, Record
-from procgen.library.library import Library
+from procgen.library.library import Head, Library
+from procgen.library.listing import Listed, Listing, listing_of
 from procgen.library.machine import Assembly, Figure, Machine, Procedure
-from procgen.library.names import CATALOGUES, declare
-from procgen.library.origin import Address, Kind, Origin
-from procgen.library.prune import prune
-from procgen.library.resolver import ItemScope, Mention, Resolver
+from procgen.library.names import declare
+from procgen.library.origin import Address, Kind, Origin, Use
+from procgen.library.outline import CATALOGUES, Choices, Outline
+from procgen.library.resolver import Implied, ItemScope, Mention, Resolver, Uses
 from procgen.library.yaml_tree import Map
 
 Entry = TypeVar("Entry", bound=Record)
@@ -30,78 +31,126 @@ Entry = TypeVar("Entry", bound=Record)
 
 def link(read: ReadLibrary) -> tuple[Library, tuple[Finding, ...]]:
     """Build every record of the files in `read`; what names nothing is reported and left out."""
-    linker = _Linker(read)
-    return linker.library(), in_order(linker.resolver.findings)
+    linker = Linker(listing_of(read))
+    linked = tuple(map(linker.procedure, linker.heads))
+    library = linker.library([each.implied for each in linked])
+    procedures = {each.procedure.address.id: each.procedure for each in linked}
+    uses = linker.uses(each.uses for each in linked)
+    findings = (*linker.findings, *(finding for each in linked for finding in each.findings))
+    return replace(library, procedures=procedures, uses=uses), in_order(findings)
 
 
-@dataclass(frozen=True, slots=True)
-class _Source:
-    """A file, and the keys that its maps lost."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LinkedProcedure:
+    """A procedure, and what came of looking up its names."""
 
-    file: SourceFile
-    faults: dict[int, set[str]]
+    procedure: Procedure
+    uses: Uses
+    findings: tuple[Finding, ...]
+    implied: Implied
+    """Tools and parts of which the library has no catalogue yet, and where they are first named."""
 
 
-class _Linker:
-    """Holds what linking gathers: names, uses, findings."""
+class Linker:
+    """Links a library: all that is no procedure at once, and each procedure when it is asked for.
 
-    def __init__(self, read: ReadLibrary) -> None:
-        self.root: Path = read.root
-        names, twice = declare(read.files)
-        self.names = names
-        self.resolver = Resolver(names)
-        self.resolver.findings.extend(twice)
-        self.sources = tuple(_Source(file, prune(file.data, file.bad, file.kind)) for file in read.files)
-        self.choices_of: Mapping[str, Choices] = {
-            source.file.id: option_choices(source.file.data) for source in self.of(Kind.PROCEDURE)
+    A procedure depends on its own file, on what is no procedure, and on the outlines of the rest: on nothing else.
+    """
+
+    def __init__(self, listing: Listing) -> None:
+        self._root = listing.root
+        self._names, twice = declare([file.outline for file in listing.files])
+        self._files = listing.files
+        # Two, so that what procedures name can be put between what comes before them and what comes after.
+        self._before, self._after = Resolver(self._names), Resolver(self._names)
+        self._before.findings.extend(twice)
+        self._procedures = {file.outline.id: file for file in self._of(Kind.PROCEDURE)}
+        self._choices_of: Mapping[str, Choices] = {
+            name: file.outline.options or {} for name, file in self._procedures.items()
         }
-
-    def of(self, kind: Kind) -> Iterator[_Source]:
-        """The files of one kind; of several with one id only the first."""
-        seen: set[tuple[str, object]] = set()
-        for source in self.sources:
-            file = source.file
-            key = (file.id, file.data.get("machine") if kind is Kind.ASSEMBLY else None)
-            if file.kind is kind and (kind in CATALOGUES or key not in seen):
-                seen.add(key)
-                yield source
-
-    def fields(self, source: _Source, by: Address, scope: ItemScope) -> Fields:
-        """The file's own map, read as the record `by`."""
-        file = source.file
-        first = next(iter(file.data.spots), None)
-        own = file.data.spots[first][1] if first else (1, 1)
-        return Fields(Reader(self.resolver, file.path, by, scope, source.faults), file.data, own)
-
-    def library(self) -> Library:
-        """The whole library."""
+        self._machines = {file.outline.id: self._machine(file) for file in self._of(Kind.MACHINE)}
+        self._strays()
         nowhere = ItemScope("", {})
-        machines = {source.file.id: self.machine(source) for source in self.of(Kind.MACHINE)}
-        self.strays()
-        procedures = {source.file.id: self.procedure(source, machines) for source in self.of(Kind.PROCEDURE)}
-        logbooks = {source.file.id: self.logbook(source, machines) for source in self.of(Kind.LOGBOOK)}
-        jobs = {source.file.id: self.job(source, nowhere) for source in self.of(Kind.JOB)}
+        logbooks = {file.outline.id: self._logbook(file) for file in self._of(Kind.LOGBOOK)}
+        self._logbooks = {name: each for name, each in logbooks.items() if each}
+        self._jobs = {file.outline.id: self._job(file, nowhere) for file in self._of(Kind.JOB)}
+        self._manual = self._the_manual(nowhere)
+
+    @property
+    def heads(self) -> Mapping[str, Head]:
+        """Every procedure as others name it, by its id, in the order of the files."""
+        return {name: _head(file.outline) for name, file in self._procedures.items()}
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What was found in what is no procedure; all of it once `library` has been called."""
+        return (*self._before.findings, *self._after.findings)
+
+    @property
+    def is_short_of_catalogues(self) -> bool:
+        """Whether tools or parts are whatever the steps name, since nothing declares any."""
+        return any(not self._names.shop[kind] for kind in (Kind.TOOL, Kind.PART))
+
+    def uses(self, of_procedures: Iterable[Uses]) -> Mapping[Address, tuple[Use, ...]]:
+        """Who names what, in the order of the files; all of it once `library` has been called."""
+        merged: dict[Address, dict[Use, None]] = {}
+        for uses in (self._before.uses, *of_procedures, self._after.uses):
+            for address, found in uses.items():
+                merged.setdefault(address, {}).update(found)
+        return {address: tuple(found) for address, found in merged.items()}
+
+    def library(self, implied: Iterable[Implied] = ()) -> Library:
+        """The whole library but for its procedures and for what they name.
+
+        implied: what procedures name of which there is no catalogue; to be given where the library is short of them.
+        """
+        named: dict[Kind, dict[str, Mention]] = {}
+        for found in (self._before.implied, *implied, self._after.implied):
+            for kind, mentions in found.items():
+                for name, mention in mentions.items():
+                    named.setdefault(kind, {}).setdefault(name, mention)
         return Library(
-            root=self.root,
-            manual=self.manual(nowhere),
-            tools=self.catalogue(Kind.TOOL, build_catalogue.tool),
-            parts=self.catalogue(Kind.PART, build_catalogue.part),
-            sources=self.catalogue(Kind.SOURCE, build_catalogue.source),
-            notices=self.catalogue(Kind.NOTICE, build_catalogue.notice),
-            terms=self.catalogue(Kind.TERM, build_catalogue.term),
-            machines=machines,
-            procedures=procedures,
-            logbooks={name: each for name, each in logbooks.items() if each},
-            jobs=jobs,
-            uses={address: tuple(uses) for address, uses in self.resolver.uses.items()},
+            root=self._root,
+            manual=self._manual,
+            tools=self._catalogue(Kind.TOOL, build_catalogue.tool, named),
+            parts=self._catalogue(Kind.PART, build_catalogue.part, named),
+            sources=self._catalogue(Kind.SOURCE, build_catalogue.source, named),
+            notices=self._catalogue(Kind.NOTICE, build_catalogue.notice, named),
+            terms=self._catalogue(Kind.TERM, build_catalogue.term, named),
+            machines=self._machines,
+            logbooks=self._logbooks,
+            jobs=self._jobs,
         )
 
-    def manual(self, scope: ItemScope) -> Manual:
+    def procedure(self, name: str) -> LinkedProcedure:
+        """A procedure on its machine, or on none. Raises KeyError where there is none of that id."""
+        resolver = Resolver(self._names)
+        procedure = self._procedure(self._procedures[name].open(), resolver)
+        return LinkedProcedure(
+            procedure=procedure, uses=resolver.uses, findings=tuple(resolver.findings), implied=resolver.implied
+        )
+
+    def _of(self, kind: Kind) -> Iterator[Listed]:
+        """The files of one kind; of several with one id only the first."""
+        seen: set[tuple[str, str]] = set()
+        for file in self._files:
+            outline = file.outline
+            key = (outline.id, outline.machine if kind is Kind.ASSEMBLY else "")
+            if outline.kind is kind and (kind in CATALOGUES or key not in seen):
+                seen.add(key)
+                yield file
+
+    def _fields(self, file: SourceFile, by: Address, scope: ItemScope, resolver: Resolver) -> Fields:
+        """The file's own map, read as the record `by`."""
+        return Fields(Reader(resolver, file.path, by, scope), file.data, file.outline.own)
+
+    def _the_manual(self, scope: ItemScope) -> Manual:
         """The manual's record, or what stands for it in a library that has none."""
         address = Address(Kind.MANUAL, "manual")
-        manuals = [self.fields(source, address, scope) for source in self.sources if source.file.kind is Kind.MANUAL]
+        files = (file.open() for file in self._files if file.outline.kind is Kind.MANUAL)
+        manuals = [self._fields(file, address, scope, self._after) for file in files]
         for other in manuals[1:]:
-            self.resolver.report(
+            self._after.report(
                 "duplicate-name",
                 other.origin.place,
                 "The library has a manual file already, and here is another.",
@@ -112,64 +161,64 @@ class _Linker:
             return build_catalogue.manual(manuals[0])
         return Manual(address=address, title="Workshop manual", origin=Origin("manual.yaml", (1, 1), {}))
 
-    def catalogue(self, kind: Kind, build: Callable[[Fields, Address], Entry]) -> dict[str, Entry]:
+    def _catalogue(self, kind: Kind, build: Callable[[Fields, Address], Entry], implied: Implied) -> dict[str, Entry]:
         """The entries of all catalogues of one kind; of several with one id the first.
 
         Tools and parts of a library that has no catalogue of them yet are what its steps name.
         """
         entries: dict[str, Entry] = {}
-        for source in self.of(kind):
-            for name, entry in self.fields(source, Address(kind, ""), ItemScope("", {})).named(CATALOGUES[kind]):
+        for file in self._of(kind):
+            fields = self._fields(file.open(), Address(kind, ""), ItemScope("", {}), self._after)
+            for name, entry in fields.named(CATALOGUES[kind]):
                 if name not in entries:
                     address = Address(kind, name)
                     entries[name] = build(Fields(entry.reader.naming(address), entry.data, entry.own), address)
-        for name, mention in self.resolver.implied.get(kind, {}).items():
-            reader = Reader(self.resolver, mention.place.file, Address(kind, name), ItemScope("", {}), {})
+        for name, mention in implied.get(kind, {}).items():
+            reader = Reader(self._after, mention.place.file, Address(kind, name), ItemScope("", {}))
             spot = (mention.place.line, mention.place.column)
             entries[name] = build(Fields(reader, Map(*spot), spot), Address(kind, name))
         return entries
 
-    def scope(self, machine: str) -> ItemScope:
+    def _scope(self, machine: str) -> ItemScope:
         """What can be named on a machine."""
-        return ItemScope(machine, self.names.items.get(machine, {}))
+        return ItemScope(machine, self._names.items.get(machine, {}))
 
-    def shelf(self, machine: Machine | None, source: _Source) -> Shelf:
-        """What steps in the file `source` may refer to beside items."""
-        own_figures = source.file.data.get("figures")
+    def _shelf(self, machine: Machine | None, file: SourceFile) -> Shelf:
+        """What steps in a file may refer to beside items."""
+        own_figures = file.data.get("figures")
         machine_id = machine.address.id if machine else ""
         return Shelf(
-            choices={**(machine.variants if machine else {}), **option_choices(source.file.data)},
-            figures=frozenset(self.names.figures.get(machine_id, {}))
+            choices={**(machine.variants if machine else {}), **(file.outline.options or {})},
+            figures=frozenset(self._names.figures.get(machine_id, {}))
             | frozenset(own_figures if isinstance(own_figures, dict) else ()),
-            choices_of=self.choices_of,
+            choices_of=self._choices_of,
         )
 
-    def machine(self, source: _Source) -> Machine:
+    def _machine(self, listed: Listed) -> Machine:
         """A machine with its assemblies."""
-        machine_id = source.file.id
+        file = listed.open()
+        machine_id = file.outline.id
         address = Address(Kind.MACHINE, machine_id)
-        fields = self.fields(source, address, self.scope(machine_id))
-        variants = variant_choices(source.file.data)
+        fields = self._fields(file, address, self._scope(machine_id), self._before)
+        variants = variant_choices(file.data)
         shelf = Shelf(
             choices=variants,
-            figures=frozenset(self.names.figures.get(machine_id, {})),
-            choices_of=self.choices_of,
+            figures=frozenset(self._names.figures.get(machine_id, {})),
+            choices_of=self._choices_of,
         )
         items: dict[str, Item] = {}
         for item in build_items(fields, shelf, machine_id):
             items.setdefault(item.id, item)
         assemblies: list[Assembly] = []
-        pictures: dict[str, Figure] = figures(fields, self.root)
-        for part in self.of(Kind.ASSEMBLY):
-            if part.file.data.get("machine") != machine_id:
-                continue
-            own = Address(Kind.ASSEMBLY, part.file.id, machine_id)
-            part_fields = self.fields(part, own, self.scope(machine_id))
+        pictures: dict[str, Figure] = figures(fields, self._root)
+        for part in self._assemblies_of.get(machine_id, ()):
+            own = Address(Kind.ASSEMBLY, part.outline.id, machine_id)
+            part_fields = self._fields(part.open(), own, self._scope(machine_id), self._before)
             declared = tuple(build_items(part_fields, shelf, machine_id))
             for item in declared:
                 items.setdefault(item.id, item)
-            built = assembly(part_fields, own, tuple(item.id for item in declared), self.root)
-            self.resolver.note(address, Mention(own, "machine", part_fields.at("machine")))
+            built = assembly(part_fields, own, tuple(item.id for item in declared), self._root)
+            self._before.note(address, Mention(own, "machine", part_fields.at("machine")))
             assemblies.append(built)
             pictures.update(built.figures)
         return Machine(
@@ -184,34 +233,37 @@ class _Linker:
             **record(fields, address),
         )
 
-    def strays(self) -> None:
-        """Assemblies of machines that nothing declares."""
-        machines = self.names.shop[Kind.MACHINE]
-        for source in self.of(Kind.ASSEMBLY):
-            machine = source.file.data.get("machine")
-            if isinstance(machine, str) and machine not in machines:
-                fields = self.fields(source, Address(Kind.ASSEMBLY, source.file.id, machine), self.scope(machine))
-                self.resolver.unknown(
-                    machine, "machine", fields.at("machine"), machines, "write a file that begins with `machine:`"
-                )
+    @cached_property
+    def _assemblies_of(self) -> Mapping[str, list[Listed]]:
+        """For each machine the files of its assemblies."""
+        found: dict[str, list[Listed]] = {}
+        for file in self._of(Kind.ASSEMBLY):
+            found.setdefault(file.outline.machine, []).append(file)
+        return found
 
-    def procedure(self, source: _Source, machines: Mapping[str, Machine]) -> Procedure:
-        """A procedure on its machine, or on none."""
-        address = Address(Kind.PROCEDURE, source.file.id)
-        named = source.file.data.get("machine")
-        scope = self.scope(str(named)) if named else ItemScope("", {})
-        scope.local = self.names.local.get(source.file.id, {})
-        lost = "machine" in source.faults.get(id(source.file.data), ())
-        fields = self.fields(source, address, scope)
+    def _strays(self) -> None:
+        """Assemblies of machines that nothing declares."""
+        machines = self._names.shop[Kind.MACHINE]
+        for machine, files in self._assemblies_of.items():
+            for outline in (file.outline for file in files if machine and machine not in machines):
+                place = Place(outline.path, *outline.machine_spot)
+                self._before.unknown(machine, "machine", place, machines, "write a file that begins with `machine:`")
+
+    def _procedure(self, file: SourceFile, resolver: Resolver) -> Procedure:
+        address = Address(Kind.PROCEDURE, file.outline.id)
+        named = file.data.get("machine")
+        scope = self._scope(str(named)) if named else ItemScope("", {})
+        scope.local = self._names.local.get(file.outline.id, {})
+        fields = self._fields(file, address, scope, resolver)
         machine = None
         if named:
-            scope.broken = str(named) not in machines
+            scope.broken = str(named) not in self._machines
             fields.shop_one("machine", Kind.MACHINE)
-            machine = machines.get(str(named))
-        elif lost:
+            machine = self._machines.get(str(named))
+        elif "machine" in file.data.lost:
             scope.broken = True
         else:
-            scope.implies = source.file.id
+            scope.implies = file.outline.id
         if machine is None:
             nothing = Address(Kind.MACHINE, "")
             machine = Machine(address=nothing, title="", origin=fields.origin)
@@ -219,22 +271,30 @@ class _Linker:
             fields,
             address,
             machine,
-            self.shelf(machine, source),
-            self.root,
-            damaged=scope.broken or source.file.damaged or any(path[:1] == ("steps",) for path in source.file.bad),
+            self._shelf(machine, file),
+            self._root,
+            damaged=scope.broken or file.damaged or any(path[:1] == ("steps",) for path in file.bad),
         )
 
-    def logbook(self, source: _Source, machines: Mapping[str, Machine]) -> Logbook | None:
+    def _logbook(self, listed: Listed) -> Logbook | None:
         """An individual machine's logbook; None where its machine is unknown."""
-        address = Address(Kind.LOGBOOK, source.file.id)
-        machine_id = str(source.file.data.get("machine", ""))
-        fields = self.fields(source, address, self.scope(machine_id))
+        file = listed.open()
+        address = Address(Kind.LOGBOOK, file.outline.id)
+        machine_id = str(file.data.get("machine", ""))
+        fields = self._fields(file, address, self._scope(machine_id), self._after)
         if fields.shop_one("machine", Kind.MACHINE) is None:
             return None
-        return logbook(fields, address, machines[machine_id])
+        return logbook(fields, address, self._machines[machine_id])
 
-    def job(self, source: _Source, scope: ItemScope) -> Job:
+    def _job(self, listed: Listed, scope: ItemScope) -> Job:
         """A job on an individual machine."""
-        address = Address(Kind.JOB, source.file.id)
-        fields = self.fields(source, address, scope)
-        return job(fields, address, fields.shop_one("logbook", Kind.LOGBOOK) or "", self.choices_of)
+        file = listed.open()
+        address = Address(Kind.JOB, file.outline.id)
+        fields = self._fields(file, address, scope, self._after)
+        return job(fields, address, fields.shop_one("logbook", Kind.LOGBOOK) or "", self._choices_of)
+
+
+def _head(outline: Outline) -> Head:
+    place = Place(outline.path, *outline.machine_spot)
+    address = Address(Kind.PROCEDURE, outline.id)
+    return Head(address=address, title=outline.title or title_from(outline.id), machine=outline.machine, place=place)

@@ -6,31 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from procgen.finding import Because, Finding, Place, Severity
-from procgen.library.files import SourceFile
 from procgen.library.origin import Address, Kind
-from procgen.library.yaml_tree import Map
-
-GROUPS: dict[str, Kind] = {
-    "components": Kind.COMPONENT,
-    "fasteners": Kind.FASTENER,
-    "lines": Kind.LINE,
-    "fluids": Kind.FLUID,
-    "energies": Kind.ENERGY,
-    "aids": Kind.AID,
-    "conditions": Kind.CONDITION,
-    "specs": Kind.SPEC,
-    "checks": Kind.CHECK,
-}
-"""The keys that declare a machine's items."""
-
-CATALOGUES: dict[Kind, str] = {
-    Kind.TOOL: "tools",
-    Kind.PART: "parts",
-    Kind.SOURCE: "sources",
-    Kind.NOTICE: "notices",
-    Kind.TERM: "terms",
-}
-"""Shop-wide names and the key of the file that declares them."""
+from procgen.library.outline import CATALOGUES, Outline
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,64 +36,42 @@ class Names:
     """For each procedure the items that its own file declares."""
 
 
-def declare(files: Iterable[SourceFile]) -> tuple[Names, tuple[Finding, ...]]:
+def declare(outlines: Iterable[Outline]) -> tuple[Names, tuple[Finding, ...]]:
     """Gather every name. A name declared twice is reported at the second place; the first stands."""
     names = Names()
     findings: list[Finding] = []
-    for file in files:
-        for scope, declared in _declarations(names, file):
+    for outline in outlines:
+        for scope, declared in _declarations(names, outline):
             first = scope.setdefault(declared.address.id, declared)
             if first is not declared:
                 findings.append(_twice(first, declared))
-    _local_against_machine(names, files, findings)
+    _local_against_machine(names, outlines, findings)
     return names, tuple(findings)
 
 
-def _declarations(names: Names, file: SourceFile) -> Iterator[tuple[Scope, Declared]]:
-    kind, data = file.kind, file.data
-    if kind in CATALOGUES:
-        yield from _entries(names.shop[kind], file, data.get(CATALOGUES[kind]), kind, "")
-        return
+def _declarations(names: Names, file: Outline) -> Iterator[tuple[Scope, Declared]]:
+    kind = file.kind
     if kind is None or kind is Kind.MANUAL:
         return
-    own = Declared(Address(kind, file.id), _own_place(file))
-    if kind is Kind.ASSEMBLY:
-        machine = _text(data.get("machine"))
-        own = Declared(Address(kind, file.id, machine), own.place)
-        yield names.assemblies.setdefault(machine, {}), own
-        yield from _groups(names.items.setdefault(machine, {}), file, machine)
-        yield from _entries(names.figures.setdefault(machine, {}), file, data.get("figures"), Kind.FIGURE, machine)
-        return
-    yield names.shop[kind], own
-    if kind is Kind.MACHINE:
-        yield from _groups(names.items.setdefault(file.id, {}), file, file.id)
-        yield from _entries(names.figures.setdefault(file.id, {}), file, data.get("figures"), Kind.FIGURE, file.id)
-        schedule = names.schedules.setdefault(file.id, {})
-        yield from _entries(schedule, file, data.get("schedule"), Kind.SCHEDULE, file.id)
-    if kind is Kind.PROCEDURE:
-        yield from _groups(names.local.setdefault(file.id, {}), file, file.id)
+    if kind not in CATALOGUES:
+        of_machine = kind is Kind.ASSEMBLY
+        shelf = names.assemblies.setdefault(file.machine, {}) if of_machine else names.shop[kind]
+        address = Address(kind, file.id, file.machine if of_machine else "")
+        yield shelf, Declared(address, Place(file.path, *file.own))
+    owner = file.machine if kind is Kind.ASSEMBLY else file.id
+    for entry in file.entries:
+        address = Address(entry.kind, entry.id, owner)
+        yield _scope(names, kind, entry.kind, owner), Declared(address, Place(file.path, *entry.spot))
 
 
-def _groups(scope: Scope, file: SourceFile, owner: str) -> Iterator[tuple[Scope, Declared]]:
-    for key, kind in GROUPS.items():
-        yield from _entries(scope, file, file.data.get(key), kind, owner)
-
-
-def _entries(
-    scope: Scope, file: SourceFile, entries: object, kind: Kind, owner: str
-) -> Iterator[tuple[Scope, Declared]]:
-    if isinstance(entries, Map):
-        for name in entries:
-            yield scope, Declared(Address(kind, name, owner), Place(file.path, *entries.spots[name][0]))
-
-
-def _own_place(file: SourceFile) -> Place:
-    first = next(iter(file.data), None)
-    return Place(file.path, *(file.data.spots[first][1] if first else (1, 1)))
-
-
-def _text(value: object) -> str:
-    return value if isinstance(value, str) else ""
+def _scope(names: Names, file: Kind, entry: Kind, owner: str) -> Scope:
+    """Where what a file of one kind declares is looked up."""
+    if file in CATALOGUES:
+        return names.shop[file]
+    if file is Kind.PROCEDURE:
+        return names.local.setdefault(owner, {})
+    by_machine = {Kind.FIGURE: names.figures, Kind.SCHEDULE: names.schedules}.get(entry, names.items)
+    return by_machine.setdefault(owner, {})
 
 
 def _twice(first: Declared, second: Declared) -> Finding:
@@ -133,11 +88,11 @@ def _twice(first: Declared, second: Declared) -> Finding:
     )
 
 
-def _local_against_machine(names: Names, files: Iterable[SourceFile], findings: list[Finding]) -> None:
-    for file in files:
+def _local_against_machine(names: Names, outlines: Iterable[Outline], findings: list[Finding]) -> None:
+    for file in outlines:
         if file.kind is not Kind.PROCEDURE:
             continue
-        machine_items = names.items.get(_text(file.data.get("machine")), {})
+        machine_items = names.items.get(file.machine, {})
         for name, declared in names.local.get(file.id, {}).items():
             if name in machine_items:
                 findings.append(_twice(machine_items[name], declared))

@@ -140,12 +140,9 @@ class Accepted:
 
 @dataclass(frozen=True, slots=True)
 class Use:
-    """One place where something is named."""
+    """One thing naming another."""
 
     by: Address
     """Who names it: a procedure, an item, an assembly, a catalogue entry."""
     how: str
     """The author's key or verb: "tighten", "behind", "tools", "text"."""
-    place: Place
-    step: int | None = None
-    """Number of the author's step, from 1, where a procedure's own step names it."""

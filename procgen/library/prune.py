@@ -2,8 +2,8 @@
 
 import re
 
-from procgen.library.names import CATALOGUES, GROUPS
 from procgen.library.origin import Kind
+from procgen.library.outline import CATALOGUES, GROUPS
 from procgen.library.schema import schema_files, wanted
 from procgen.library.yaml_tree import Map, Seq
 
@@ -13,34 +13,32 @@ _DECLARING = frozenset({*GROUPS, *CATALOGUES.values(), "figures", "schedule"})
 """Keys at the top of a file whose map declares names."""
 
 
-def prune(data: Map, bad: frozenset[Path], kind: Kind | None) -> dict[int, set[str]]:
-    """Take out the values at the paths `bad` of a file of `kind`. Gives, for each map by identity, which keys it lost.
+def prune(data: Map, bad: frozenset[Path], kind: Kind) -> None:
+    """Take out the values at the paths `bad` of a file of `kind`. Each map remembers which keys it has lost.
 
     In a sequence an empty place is left, so that the places after it keep their numbers. A name that is declared keeps
     a map, be it an empty one that has lost every key: whoever names it is led to a record.
     """
-    lost: dict[int, set[str]] = {}
     for path in sorted(bad, key=len, reverse=True):
         if not path:
             continue
         parent = _follow(data, path[:-1])
         last = path[-1]
-        if isinstance(parent, Map) and kind and len(path) == 2 and path[0] in _DECLARING:
-            _empty(parent, str(last), set(wanted(kind, path).keys), lost)
+        if isinstance(parent, Map) and len(path) == 2 and path[0] in _DECLARING:
+            _empty(parent, str(last), frozenset(wanted(kind, path).keys))
         elif isinstance(parent, Map):
-            lost.setdefault(id(parent), set()).add(str(last))
+            parent.lost |= {str(last)}
             parent.pop(str(last), None)
         elif isinstance(parent, Seq) and isinstance(last, int) and last < len(parent):
             parent[last] = None
-    return lost
 
 
-def _empty(parent: Map, name: str, keys: set[str], lost: dict[int, set[str]]) -> None:
+def _empty(parent: Map, name: str, keys: frozenset[str]) -> None:
     """Leave an empty map under a name; where only the name is not as it should be, leave all."""
     if name not in parent or (isinstance(parent[name], Map) and not re.search(_id_pattern(), name)):
         return
     parent[name] = empty = Map(*parent.spots[name][1])
-    lost[id(empty)] = keys
+    empty.lost = keys
 
 
 def _id_pattern() -> str:

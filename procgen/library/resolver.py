@@ -1,6 +1,6 @@
 """Turns a written name into what it stands for, notes who named it, and reports names that lead nowhere."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 
 from procgen.finding import Because, Finding, Place, Severity
@@ -16,7 +16,6 @@ class Mention:
     by: Address
     how: str
     place: Place
-    step: int | None = None
 
 
 @dataclass(slots=True)
@@ -43,16 +42,21 @@ class ItemScope:
         return self.items.keys() | self.local.keys() | self.implied.keys()
 
 
+Uses = Mapping[Address, Mapping[Use, None]]
+"""For everything that was named: who named it and how, each once, in order."""
+Implied = Mapping[Kind, Mapping[str, Mention]]
+"""Tools and parts that are named where no catalogue of them exists, and where they are first named."""
+
+
 class Resolver:
-    """One for a whole library: it gathers the uses and the findings."""
+    """Gathers the uses and the findings of what is read with it."""
 
     def __init__(self, names: Names) -> None:
         """Resolve against `names`."""
         self.names = names
-        self.uses: dict[Address, list[Use]] = {}
+        self.uses: dict[Address, dict[Use, None]] = {}
         self.findings: list[Finding] = []
         self.implied: dict[Kind, dict[str, Mention]] = {}
-        """Tools and parts that are named where no catalogue of them exists, and where they are first named."""
 
     def report(self, check: str, place: Place, message: str, *because: Because, remedy: str = "") -> None:
         """Note an error."""
@@ -62,8 +66,7 @@ class Resolver:
 
     def note(self, address: Address, mention: Mention) -> None:
         """Remember that `mention` names `address`."""
-        use = Use(by=mention.by, how=mention.how, place=mention.place, step=mention.step)
-        self.uses.setdefault(address, []).append(use)
+        self.uses.setdefault(address, {})[Use(mention.by, mention.how)] = None
 
     def shop(self, name: str, kind: Kind, mention: Mention) -> str | None:
         """The id of a shop-wide thing of `kind`, or None where there is none (reported)."""

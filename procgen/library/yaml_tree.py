@@ -7,7 +7,7 @@ Spot = tuple[int, int]
 class Map(dict[str, object]):
     """A YAML mapping."""
 
-    __slots__ = ("column", "flow", "line", "spots")
+    __slots__ = ("column", "flow", "line", "lost", "spots")
 
     def __init__(self, line: int, column: int, *, flow: bool = False) -> None:
         super().__init__()
@@ -17,6 +17,8 @@ class Map(dict[str, object]):
         """Whether it is written in braces."""
         self.spots: dict[str, tuple[Spot, Spot]] = {}
         """For each key, where the key is written and where its value is."""
+        self.lost: frozenset[str] = frozenset()
+        """Keys whose values were not what the format asks for, and were taken out."""
 
 
 class Seq(list[object]):

@@ -36,7 +36,7 @@ def test_every_yaml_file_is_read_in_the_order_of_the_names(tmp_path: Path) -> No
     )
     library = read_library(tmp_path)
     assert told(library) == []
-    assert [(file.path, file.kind, file.id) for file in library.files] == [
+    assert [(file.path, file.outline.kind, file.outline.id) for file in library.files] == [
         ("a.yaml", Kind.TOOL, ""),
         ("b.yaml", Kind.MANUAL, "Ours"),
         ("b/deep/er/one.YML", Kind.PROCEDURE, "one"),
@@ -88,7 +88,7 @@ def test_utf_16_is_named_where_it_says_so(tmp_path: Path, encoding: str) -> None
     (tmp_path / "a.yaml").write_bytes(f"{mark}procedure: x\n{STEPS}".encode(encoding))
     library = read_library(tmp_path)
     assert told(library) == ["a.yaml:1:1 error file-unreadable: The file is saved as UTF-16, and a library is UTF-8."]
-    assert library.files[0].id == "x"
+    assert library.files[0].outline.id == "x"
 
 
 def test_a_byte_order_mark_and_windows_line_ends_are_fine(tmp_path: Path) -> None:
@@ -136,7 +136,7 @@ def test_a_link_that_leaves_the_library_is_not_followed(tmp_path: Path) -> None:
         f"folder:1:1 {leaves}a library must be whole.",
         f"out.yaml:1:1 {leaves}a library must be whole.",
     ]
-    assert [file.id for file in library.files] == ["Ours"]
+    assert [file.outline.id for file in library.files] == ["Ours"]
 
 
 def test_a_library_may_itself_be_reached_by_a_link(tmp_path: Path) -> None:

@@ -234,7 +234,7 @@ def test_the_paths_of_what_is_wrong_are_told_to_who_builds_on() -> None:
     file = read_file(
         "procedure: x\nnote: 3\nodd: 4\nsteps: [{do: y, sign: 5}, {why: z}, {fit: a, drain: b}]\n", "x.yaml"
     )
-    assert file.kind is Kind.PROCEDURE
+    assert file.outline.kind is Kind.PROCEDURE
     assert file.bad == {
         ("note",),
         ("odd",),
@@ -275,8 +275,8 @@ def test_a_file_that_does_not_say_its_kind_is_asked_for_it(text: str, expected: 
 
 def test_a_kind_that_stands_further_down_or_is_mistyped_still_lets_the_file_be_judged() -> None:
     late = read_file("title: 3\nprocedure: y\nsteps: [{do: z}]\n", "x.yaml")
-    assert (late.kind, late.id) == (Kind.PROCEDURE, "y")
+    assert (late.outline.kind, late.outline.id) == (Kind.PROCEDURE, "y")
     assert [finding.check for finding in late.findings] == ["unknown-key", "wrong-type"]
     mistyped = read_file("Procedure: y\ntitle: 3\nsteps: [{do: z}]\n", "x.yaml")
-    assert (mistyped.kind, mistyped.id) == (Kind.PROCEDURE, "y")
+    assert (mistyped.outline.kind, mistyped.outline.id) == (Kind.PROCEDURE, "y")
     assert [finding.check for finding in mistyped.findings] == ["unknown-key", "wrong-type"]

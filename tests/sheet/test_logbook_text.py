@@ -5,6 +5,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from procgen.library.files import read_file
+from procgen.library.yaml_reading import read
 from procgen.library.yaml_tree import Map
 from procgen.sheet.logbook_text import AppendError, Fields, Value, with_entry
 from tests.sheet.written_logbooks import Written, logbooks
@@ -78,7 +79,7 @@ def test_what_cannot_be_added_to_is_refused_with_the_reason(text: str, why: str)
 
 
 def entries_of(text: str) -> list[object]:
-    data = read_file(text, "boat.yaml").data
+    data = read(text, "boat.yaml").tree
     assert isinstance(data, Map)
     found = data.get("entries")
     return list(found) if isinstance(found, list) else []

@@ -1,0 +1,42 @@
+"""Results that need not be worked out again: who works them out names what they depend on, and somebody keeps them.
+
+A name is made from everything on which a result depends, by content, so that what is remembered under it is never out
+of date: where anything changes, the name is another. Who keeps results, and for how long, is not known here; the one
+that keeps them on the disk is `procgen/output/cache.py`.
+"""
+
+import hashlib
+from typing import Any, Protocol
+
+
+class Memo(Protocol):
+    """Who remembers."""
+
+    def recall(self, name: str, /) -> Any | None:
+        """What was kept under a name; None where nothing is, or is any more."""
+
+    def keep(self, name: str, value: object, /) -> bool:
+        """Remember a value, which nobody changes afterwards. False where it was not taken."""
+
+
+class _NothingKnown:
+    """Remembers nothing."""
+
+    def recall(self, _name: str) -> Any | None:
+        return None
+
+    def keep(self, _name: str, _value: object) -> bool:
+        return False
+
+
+NOTHING_KNOWN: Memo = _NothingKnown()
+
+
+def name_of(*parts: str | bytes) -> str:
+    """A short name for all parts together: other parts, or the same cut elsewhere, have another name."""
+    found = hashlib.blake2b(digest_size=20)
+    for part in parts:
+        data = part if isinstance(part, bytes) else part.encode("utf-8", "surrogatepass")
+        found.update(len(data).to_bytes(8, "big"))
+        found.update(data)
+    return found.hexdigest()
