@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from procgen.checks.check import Subject
 from procgen.finding import Finding, Place, Severity
 from procgen.library.items import Component, Record
-from procgen.library.library import Library
 from procgen.library.near import offer
 from procgen.library.origin import Accepted
 from procgen.library.procedure import Step, walk
@@ -19,21 +19,23 @@ class Deviation:
     accepted: Accepted
 
 
-def accepted_in(library: Library) -> Iterator[Accepted]:
-    """Every `accepting:` in a library."""
-    yield from library.manual.accepting
-    for shelf in (library.tools, library.parts, library.sources, library.notices, library.terms):
-        yield from _of(shelf.values())
-    for machine in library.machines.values():
+def accepted_in(subject: Subject) -> Iterator[Accepted]:
+    """Every `accepting:` in what is looked at."""
+    if subject.is_shop:
+        yield from subject.library.manual.accepting
+        library = subject.library
+        for shelf in (library.tools, library.parts, library.sources, library.notices, library.terms):
+            yield from _of(shelf.values())
+    for machine in subject.machines:
         yield from _of((machine, *machine.assemblies, *machine.schedule.values(), *machine.items.values()))
         for item in machine.items.values():
             if isinstance(item, Component):
                 for change in (item.remove, item.fit):
                     yield from _of(walk(change.steps if change else ()))
-    for procedure in library.procedures.values():
+    for procedure in subject.procedures:
         yield from _of((procedure, *(procedure.machine.items[item] for item in procedure.local_items)))
         yield from _of(procedure.every_step())
-    yield from _of((*library.logbooks.values(), *library.jobs.values()))
+    yield from _of((*subject.logbooks, *subject.written_jobs))
 
 
 def _of(records: Iterable[Record | Step]) -> Iterator[Accepted]:
@@ -42,15 +44,14 @@ def _of(records: Iterable[Record | Step]) -> Iterator[Accepted]:
 
 
 def settle(
-    findings: Iterable[Finding], library: Library, acceptable: frozenset[str]
+    findings: Iterable[Finding], every: tuple[Accepted, ...], acceptable: frozenset[str]
 ) -> tuple[tuple[Finding, ...], tuple[Deviation, ...]]:
-    """Part `findings` into those that stand and those that are accepted.
+    """Part `findings` into those that stand and those that are accepted. every: all that the library accepts.
 
     A finding is accepted where it, or something that led to it, lies in the record that accepts its check. Only the
     checks in `acceptable` can be accepted; an `accepting:` that names another, or accepts nothing, is a finding.
     """
     by_check: dict[str, list[Accepted]] = {}
-    every = tuple(accepted_in(library))
     for accepted in every:
         if accepted.check in acceptable:
             by_check.setdefault(accepted.check, []).append(accepted)

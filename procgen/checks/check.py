@@ -5,8 +5,9 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from procgen.finding import Finding, Severity
+from procgen.library.fleet import Job, Logbook
 from procgen.library.library import Library
-from procgen.library.machine import Procedure
+from procgen.library.machine import Machine, Procedure
 from procgen.plan.expand import expand
 from procgen.plan.job import plan_job
 from procgen.plan.job_plan import JobPlan
@@ -14,23 +15,68 @@ from procgen.plan.proof import Breach, Proof, prove
 from procgen.plan.steps import Plan
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Portion:
+    """A share of a library that is judged by itself."""
+
+    procedures: tuple[str, ...] = ()
+    """Their ids."""
+    jobs: tuple[str, ...] = ()
+    is_shop: bool = False
+    """With everything that is neither a procedure nor a job."""
+
+
+def portions(library: Library) -> Iterator[Portion]:
+    """The whole library: what is no procedure first, then each procedure and each job, in the order of the files."""
+    yield Portion(is_shop=True)
+    yield from (Portion(procedures=(name,)) for name in library.heads)
+    yield from (Portion(jobs=(name,)) for name in library.jobs)
+
+
+def everything(library: Library) -> Portion:
+    """The whole library as one portion."""
+    return Portion(procedures=tuple(library.heads), jobs=tuple(library.jobs), is_shop=True)
+
+
 @dataclass(frozen=True, eq=False)
 class Subject:
-    """A linked library on a day, with every procedure expanded once, when it is first asked for."""
+    """What is looked at of a linked library on a day. A procedure is expanded once, when it is first asked for."""
 
     library: Library
+    """All of it: what is looked at may name anything."""
     on: date = field(default_factory=date.today)
     """The day for which the library is judged: what lies after it is the future."""
     whole: bool = True
     """All that the author wrote could be read, and every name led somewhere: what is not there was not written."""
+    portion: Portion | None = None
+    """What is looked at; None: everything."""
     _plans: dict[str, tuple[Plan, tuple[Finding, ...]]] = field(default_factory=dict, repr=False)
     _proofs: dict[str, Proof] = field(default_factory=dict, repr=False)
     _jobs: dict[str, JobPlan] = field(default_factory=dict, repr=False)
 
     @property
+    def _looked_at(self) -> Portion:
+        return self.portion or everything(self.library)
+
+    @property
+    def is_shop(self) -> bool:
+        """Whether everything that is neither a procedure nor a job is looked at."""
+        return self._looked_at.is_shop
+
+    @property
+    def machines(self) -> tuple[Machine, ...]:
+        """The machines that are looked at, in the order of the files."""
+        return tuple(self.library.machines.values()) if self._looked_at.is_shop else ()
+
+    @property
+    def logbooks(self) -> tuple[Logbook, ...]:
+        """The logbooks that are looked at, in the order of the files."""
+        return tuple(self.library.logbooks.values()) if self._looked_at.is_shop else ()
+
+    @property
     def procedures(self) -> tuple[Procedure, ...]:
-        """Every procedure, in the order of the files."""
-        return tuple(self.library.procedures.values())
+        """The procedures that are looked at, in the order of the files."""
+        return tuple(self.library.procedures[name] for name in self._looked_at.procedures)
 
     def expanded(self, procedure: Procedure) -> tuple[Plan, tuple[Finding, ...]]:
         """The procedure as it will be done, and what was found while expanding it."""
@@ -56,13 +102,18 @@ class Subject:
         return tuple(each for each in self.procedures if not self.plan(each).damaged)
 
     @property
+    def written_jobs(self) -> tuple[Job, ...]:
+        """The jobs that are looked at as their author wrote them, in the order of the files."""
+        return tuple(self.library.jobs[name] for name in self._looked_at.jobs)
+
+    @property
     def jobs(self) -> tuple[JobPlan, ...]:
         """Every job that does something, planned once, in the order of the files."""
         library = self.library
-        for name, job in library.jobs.items():
-            if name not in self._jobs and any(task.procedure in library.procedures for task in job.do):
-                self._jobs[name] = plan_job(job, library)
-        return tuple(self._jobs[name] for name in library.jobs if name in self._jobs)
+        for job in self.written_jobs:
+            if job.address.id not in self._jobs and any(task.procedure in library.heads for task in job.do):
+                self._jobs[job.address.id] = plan_job(job, library)
+        return tuple(self._jobs[name] for name in self._looked_at.jobs if name in self._jobs)
 
     @property
     def proofs(self) -> Iterator[Proof]:
@@ -88,10 +139,23 @@ def _name(breach: Breach) -> tuple[str, str, str]:
     return str(breach.guard.fault), breach.guard.item, breach.guard.of
 
 
+def itself(finding: Finding) -> object:
+    """What makes two findings one where nothing else is said: the same words at the same place."""
+    return finding.place, finding.message
+
+
 @dataclass(frozen=True, slots=True)
 class Check:
-    """One small function that looks at a library, with its name and its weight."""
+    """One small function that looks at a library, with its name and its weight.
+
+    What it finds in the whole is what it finds in the portions, taken together: it looks at the subject's machines,
+    procedures, logbooks and jobs, never at all those of the library.
+    """
 
     slug: str
     severity: Severity
     run: Callable[[Subject], Iterable[Finding]]
+    once: Callable[[Finding], object] = itself
+    """What makes two findings of different portions one; the first stands."""
+    of_all: bool = False
+    """It compares what may lie in several portions, so that it must look at all of them at once."""

@@ -29,7 +29,7 @@ def _measured(written: Written) -> Iterator[tuple[str, Spec | None, Quantity | N
 
 def limits_missing(subject: Subject) -> Iterator[Finding]:
     """Something is measured, and nobody can tell whether the reading is good."""
-    for written in written_steps(subject.library):
+    for written in written_steps(subject):
         step = written.step
         only_noted = bool(step.record) and not step.branch
         if step.accept or only_noted or "limits" in step.faulty:
@@ -54,7 +54,7 @@ def limits_missing(subject: Subject) -> Iterator[Finding]:
 
 def limits_inverted(subject: Subject) -> Iterator[Finding]:
     """The limits of a step and those of the spec that it measures leave nothing between them."""
-    for written in written_steps(subject.library):
+    for written in written_steps(subject):
         own = written.step.limits
         for _, spec, _ in _measured(written):
             other = spec.limits if spec else None
@@ -81,7 +81,7 @@ def _leaves_nothing(own: Quantity, other: Quantity) -> bool:
 
 def gauge_too_coarse(subject: Subject) -> Iterator[Finding]:
     """The finest gauge of a step cannot tell good from bad: over a tenth of the tolerance (common practice)."""
-    for written in written_steps(subject.library):
+    for written in written_steps(subject):
         for _, spec, limits in _measured(written):
             tools = written.step.tools or (spec.tools if spec else ())
             finest = _finest(subject.library, tools, limits) if limits else None
@@ -115,7 +115,7 @@ def _finest(library: Library, tools: tuple[str, ...], limits: Quantity) -> tuple
 
 def accept_missing(subject: Subject) -> Iterator[Finding]:
     """Something is inspected, and the step does not say what is good."""
-    for written in written_steps(subject.library):
+    for written in written_steps(subject):
         step = written.step
         inspects = [action for action in step.actions if action.verb is Verb.INSPECT]
         if inspects and step.accept is None and step.limits is None and not step.faulty & {"accept", "limits"}:

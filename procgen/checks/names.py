@@ -3,17 +3,18 @@
 Names that lead nowhere are the linker's.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from procgen.checks.check import Check, Subject
 from procgen.finding import Because, Finding, Place, Severity
-from procgen.library.items import Record
+from procgen.library.library import Library
 from procgen.library.machine import Machine
+from procgen.library.origin import Address
 
 
 def circular_access(subject: Subject) -> Iterator[Finding]:
     """A thing that is behind itself, by way of others: nobody could ever get at it."""
-    for machine in subject.library.machines.values():
+    for machine in subject.machines:
         for ring in _rings(machine):
             first = machine.items[ring[0]]
             chain = " is behind ".join((*ring, ring[0]))
@@ -60,16 +61,16 @@ def _behind(machine: Machine, item: str) -> tuple[str, ...]:
 def wrong_machine(subject: Subject) -> Iterator[Finding]:
     """A procedure of one machine that is followed, scheduled, logged or planned on another."""
     for machine, name, place, how in _named_procedures(subject):
-        procedure = subject.library.procedures[name]
-        if procedure.machine.address == machine.address or procedure.is_bare or not machine.address.id:
+        head = subject.library.heads[name]
+        own = head.machine
+        if own == machine.address.id or own not in subject.library.machines or not machine.address.id:
             continue
-        own = procedure.machine.address.id
         yield Finding(
             check="wrong-machine",
             severity=Severity.ERROR,
             place=place,
             message=f"{name} is {how} here on {machine.address.id}, and it is written for {own}.",
-            because=(Because(message=f"{name} is for {own}", place=procedure.origin.of("machine")),),
+            because=(Because(message=f"{name} is for {own}", place=head.place),),
             remedy=f"name a procedure of {machine.address.id}",
         )
 
@@ -81,14 +82,14 @@ def _named_procedures(subject: Subject) -> Iterator[tuple[Machine, str, Place, s
         for step in procedure.every_step():
             if step.follow:
                 yield procedure.machine, step.follow.procedure, step.follow.place, "followed"
-    for machine in library.machines.values():
+    for machine in subject.machines:
         for due in machine.schedule.values():
             yield from ((machine, name, due.origin.of("do"), "scheduled") for name in due.do)
-    for logbook in library.logbooks.values():
+    for logbook in subject.logbooks:
         machine = library.machines[logbook.machine]
         for entry in logbook.entries:
             yield from ((machine, name, entry.origin.of("did"), "logged") for name in entry.did)
-    for job in library.jobs.values():
+    for job in subject.written_jobs:
         book = library.logbooks.get(job.logbook)
         for task in job.do if book else ():
             if book:
@@ -99,33 +100,30 @@ def unused_item(subject: Subject) -> Iterator[Finding]:
     """Something declared that nothing names: perhaps a step was forgotten."""
     if not subject.whole:
         return  # a name that is mistyped elsewhere would be reported twice
-    for record in _declared(subject):
-        others = [use for use in subject.library.used_by(record.address) if use.by != record.address]
-        if not others:
+    for address, place in _declared(subject.library):
+        if all(use.by == address for use in subject.library.used_by(address)):
             yield Finding(
                 check="unused-item",
                 severity=Severity.ADVICE,
-                place=record.origin.place,
-                message=f"The {record.address.kind} {record.address.id} is declared, and nothing names it.",
+                place=place,
+                message=f"The {address.kind} {address.id} is declared, and nothing names it.",
                 remedy="name it where it is used, or take it out",
             )
 
 
-def _declared(subject: Subject) -> Iterable[Record]:
-    library = subject.library
-    for machine in library.machines.values():
-        yield from machine.items.values()
-    for procedure in subject.procedures:
-        yield from (procedure.machine.items[item] for item in procedure.local_items)
-    for shelf in (library.tools, library.parts, library.sources, library.notices):
-        yield from shelf.values()
+def _declared(library: Library) -> Iterator[tuple[Address, Place]]:
+    shelves = (library.tools, library.parts, library.sources, library.notices)
+    for shelf in (*(machine.items for machine in library.machines.values()), *shelves):
+        yield from ((record.address, record.origin.place) for record in shelf.values())
+    for head in library.heads.values():
+        yield from head.declares
 
 
 def figure_alt_missing(subject: Subject) -> Iterator[Finding]:
     """A picture without words for whoever cannot see it: blind, or with a page whose picture did not print."""
     if not subject.whole:
         return  # words that could not be read are not missing
-    shelves = [machine.figures for machine in subject.library.machines.values()]
+    shelves = [machine.figures for machine in subject.machines]
     shelves += [procedure.figures for procedure in subject.procedures]
     for figure in {figure.origin.of("file"): figure for shelf in shelves for figure in shelf.values()}.values():
         if not figure.alt.strip():
@@ -141,6 +139,6 @@ def figure_alt_missing(subject: Subject) -> Iterator[Finding]:
 CHECKS = (
     Check("circular-access", Severity.ERROR, circular_access),
     Check("wrong-machine", Severity.ERROR, wrong_machine),
-    Check("unused-item", Severity.ADVICE, unused_item),
+    Check("unused-item", Severity.ADVICE, unused_item, of_all=True),
     Check("figure-alt-missing", Severity.WARNING, figure_alt_missing),
 )

@@ -35,7 +35,7 @@ def part_missing(subject: Subject) -> Iterator[Finding]:
     """Something is renewed, and nothing says what to order for it; nothing is said where no parts are declared."""
     if not subject.library.parts:
         return
-    for written in written_steps(subject.library):
+    for written in written_steps(subject):
         step = written.step
         if step.new or step.uses or step.faulty & {"new", "uses"}:
             continue
@@ -57,7 +57,7 @@ def tool_missing(subject: Subject) -> Iterator[Finding]:
     """A step measures, or puts an aid in, and no tool is named; nothing is said where no tools are declared."""
     if not subject.library.tools:
         return
-    for written in written_steps(subject.library):
+    for written in written_steps(subject):
         step = written.step
         if step.tools or "tools" in step.faulty:
             continue
@@ -85,7 +85,7 @@ def tool_missing(subject: Subject) -> Iterator[Finding]:
 def amount_missing(subject: Subject) -> Iterator[Finding]:
     """A consumable with a unit is used without an amount, or a fluid filled in of which nobody knows how much."""
     library = subject.library
-    for written in written_steps(library):
+    for written in written_steps(subject):
         step = written.step
         for amount in step.uses:
             part = library.parts.get(amount.part)

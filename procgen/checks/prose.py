@@ -42,14 +42,14 @@ _TIGHTENS = re.compile(r"\b(?:re-?)?(?:tighten|torque)\b(?!\s*(?:wrench|figure|v
 
 
 def _instructions(subject: Subject) -> Iterator[Prose]:
-    yield from (written.step.do for written in written_steps(subject.library) if written.step.do)
-    for machine in subject.library.machines.values():
+    yield from (written.step.do for written in written_steps(subject) if written.step.do)
+    for machine in subject.machines:
         yield from (item.do for item in machine.items.values() if isinstance(item, NamedCheck) and item.do)
 
 
 def tightening_in_prose(subject: Subject) -> Iterator[Finding]:
     """The words tighten something, and no fastener is named: no torque can be checked."""
-    for written in written_steps(subject.library):
+    for written in written_steps(subject):
         step = written.step
         if step.do is None or not _TIGHTENS.search(step.do.text):
             continue
@@ -105,7 +105,7 @@ def several_instructions(subject: Subject) -> Iterator[Finding]:
 
 def instruction_in_note(subject: Subject) -> Iterator[Finding]:
     """A note that tells to do something: notes are skipped, and have no box to tick."""
-    for written in written_steps(subject.library):
+    for written in written_steps(subject):
         step = written.step
         for sentence in sentences(step.note.text) if step.note else ():
             if step.note and is_instruction(sentence):

@@ -79,7 +79,7 @@ def notice_incomplete(subject: Subject) -> Iterator[Finding]:
 
 def isolation_unproven(subject: Subject) -> Iterator[Finding]:
     """An energy is isolated or released, and nobody is told how to know that it is gone."""
-    for written in written_steps(subject.library):
+    for written in written_steps(subject):
         step = written.step
         made_safe = [action for action in step.actions if action.verb in (Verb.ISOLATE, Verb.RELEASE)]
         if made_safe and step.proof is None and "proof" not in step.faulty:

@@ -12,7 +12,7 @@ from procgen.library.origin import Origin
 
 def procedure_missing(subject: Subject) -> Iterator[Finding]:
     """Work falls due, and the manual does not say how it is done."""
-    for machine in subject.library.machines.values():
+    for machine in subject.machines:
         for due in machine.schedule.values():
             if not due.do and "do" not in due.faulty:
                 yield Finding(
@@ -26,7 +26,7 @@ def procedure_missing(subject: Subject) -> Iterator[Finding]:
 
 def interval_missing(subject: Subject) -> Iterator[Finding]:
     """Work is on the schedule, and nobody can tell when it falls due."""
-    for machine in subject.library.machines.values():
+    for machine in subject.machines:
         for due in machine.schedule.values():
             if due.every is None and not due.nth_of and not due.faulty & {"every", "every-nth", "of"}:
                 yield Finding(
@@ -40,7 +40,7 @@ def interval_missing(subject: Subject) -> Iterator[Finding]:
 
 def log_inconsistent(subject: Subject) -> Iterator[Finding]:
     """A logbook that contradicts itself: a meter that runs backwards, an entry in the future or before the machine."""
-    for logbook in subject.library.logbooks.values():
+    for logbook in subject.logbooks:
         yield from _backwards(logbook)
         yield from _out_of_time(logbook, subject.on)
 

@@ -6,13 +6,12 @@ from procgen.checks.check import Check, Subject
 from procgen.finding import Because, Finding, Severity
 from procgen.library.catalogue import Source
 from procgen.library.items import Fastener, Fluid, OtherValue, Record, Spec
-from procgen.library.library import Library
 from procgen.library.machine import ScheduleItem
 
 
-def _figures(library: Library) -> Iterator[tuple[Record, str]]:
+def _figures(subject: Subject) -> Iterator[tuple[Record, str]]:
     """Every record that has a figure, and the key of the figure."""
-    for machine in library.machines.values():
+    for machine in subject.machines:
         for item in machine.items.values():
             match item:
                 case Fastener() if item.torque is not None:
@@ -32,7 +31,7 @@ def unsourced(subject: Subject) -> Iterator[Finding]:
     """A limit, a capacity or an interval that nobody vouches for. Torque has a check of its own."""
     if not subject.library.sources:
         return
-    for record, key in _figures(subject.library):
+    for record, key in _figures(subject):
         if key != "torque" and record.source is None and "source" not in record.faulty:
             yield Finding(
                 check="unsourced",
@@ -45,7 +44,7 @@ def unsourced(subject: Subject) -> Iterator[Finding]:
 
 def sources_disagree(subject: Subject) -> Iterator[Finding]:
     """Another source gives another figure, and the manual does not say why it is not followed."""
-    for record, key in _figures(subject.library):
+    for record, key in _figures(subject):
         for other in record.other_values:
             if other.key == key and other.why_not is None and _differs(record, other):
                 source = f" in {other.source.source}" if other.source else ""
@@ -75,7 +74,7 @@ def source_superseded(subject: Subject) -> Iterator[Finding]:
     """A figure cites an edition that a later one replaces, and does not say what the later one gives."""
     library = subject.library
     replaced = {source.replaces: source for source in library.sources.values() if source.replaces}
-    for record, key in _figures(library):
+    for record, key in _figures(subject):
         later = replaced.get(record.source.source) if record.source else None
         if later is None or record.source is None or _answered(record, later):
             continue

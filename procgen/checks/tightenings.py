@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from procgen.checks.check import Subject
-from procgen.finding import Because, Place
+from procgen.finding import Because, Finding, Place
 from procgen.library.items import Fastener
 from procgen.library.origin import Address
 from procgen.library.state import Verb
@@ -44,7 +44,7 @@ def declared(fastener: Fastener) -> Because:
 
 def fasteners(subject: Subject) -> Iterator[Fastener]:
     """Every fastener that a machine or a procedure declares, in the order of the files."""
-    for machine in subject.library.machines.values():
+    for machine in subject.machines:
         yield from (item for item in machine.items.values() if isinstance(item, Fastener))
     for procedure in subject.procedures:
         for name in procedure.local_items:
@@ -72,6 +72,16 @@ def each_once(found: Iterator[Tightening]) -> Iterator[Tightening]:
         if key not in seen:
             seen.add(key)
             yield each
+
+
+def by_step(finding: Finding) -> object:
+    """What makes two findings one: the same step, in whatever procedures it is done, and the same fastener."""
+    return finding.place, of_fastener(finding)
+
+
+def of_fastener(finding: Finding) -> object:
+    """What makes two findings one where they are about a fastener, not about a step."""
+    return finding.because[0].place
 
 
 def in_unit(torque_nm: float, unit: Unit) -> str:

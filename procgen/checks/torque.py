@@ -7,7 +7,7 @@ torque_tools.py, threads, old bolts and the order of tightening in torque_joints
 from collections.abc import Iterator
 
 from procgen.checks.check import Check, Subject
-from procgen.checks.tightenings import Tightening, declared, fasteners, place_of, tightenings
+from procgen.checks.tightenings import Tightening, by_step, declared, fasteners, of_fastener, place_of, tightenings
 from procgen.checks.torque_compared import torque_differs, torque_number_in_prose
 from procgen.checks.torque_figures import (
     thread_unknown,
@@ -22,17 +22,14 @@ from procgen.checks.torque_joints import reused_fastener, threads_condition, tig
 from procgen.checks.torque_tools import angle_gauge_missing, wrench_range
 from procgen.finding import Finding, Place, Severity
 from procgen.library.items import Fastener
-from procgen.library.origin import Address
 from procgen.library.state import Verb
 from procgen.plan.steps import Maker
 
 
 def torque_missing(subject: Subject) -> Iterator[Finding]:
     """A fastener is tightened, or holds what goes back, and nobody says how much."""
-    told: set[Address] = set()
     for fastener, place, how in (*_tightened(subject), *_holding(subject)):
-        if fastener.torque is None and "torque" not in fastener.faulty and fastener.address not in told:
-            told.add(fastener.address)
+        if fastener.torque is None and "torque" not in fastener.faulty:
             yield Finding(
                 check="torque-missing",
                 severity=Severity.ERROR,
@@ -91,7 +88,7 @@ def torque_unsourced(subject: Subject) -> Iterator[Finding]:
 
 
 CHECKS = (
-    Check("torque-missing", Severity.ERROR, torque_missing),
+    Check("torque-missing", Severity.ERROR, torque_missing, once=of_fastener),
     Check("torque-unsourced", Severity.WARNING, torque_unsourced),
     Check("torque-over-yield", Severity.ERROR, torque_over_yield),
     Check("torque-high", Severity.WARNING, torque_high),
@@ -99,12 +96,12 @@ CHECKS = (
     Check("torque-unit-suspect", Severity.ERROR, torque_unit_suspect),
     Check("torque-not-judged", Severity.ADVICE, torque_not_judged),
     Check("torque-stages", Severity.ERROR, torque_stages),
-    Check("torque-differs", Severity.WARNING, torque_differs),
+    Check("torque-differs", Severity.WARNING, torque_differs, of_all=True),
     Check("torque-number-in-prose", Severity.WARNING, torque_number_in_prose),
     Check("thread-unknown", Severity.WARNING, thread_unknown),
-    Check("wrench-range", Severity.WARNING, wrench_range),
-    Check("angle-gauge-missing", Severity.WARNING, angle_gauge_missing),
-    Check("threads-condition", Severity.WARNING, threads_condition),
-    Check("reused-fastener", Severity.WARNING, reused_fastener),
+    Check("wrench-range", Severity.WARNING, wrench_range, once=by_step),
+    Check("angle-gauge-missing", Severity.WARNING, angle_gauge_missing, once=by_step),
+    Check("threads-condition", Severity.WARNING, threads_condition, once=by_step),
+    Check("reused-fastener", Severity.WARNING, reused_fastener, once=by_step),
     Check("tightening-order", Severity.WARNING, tightening_order),
 )

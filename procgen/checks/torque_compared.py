@@ -142,9 +142,9 @@ Text = tuple[Prose, bool, tuple[Fastener, ...]]
 
 
 def _texts(subject: Subject) -> Iterator[Text]:
-    for written in written_steps(subject.library):
+    for written in written_steps(subject):
         yield from _of_step(written.step, written.items)
-    for machine in subject.library.machines.values():
+    for machine in subject.machines:
         for item in machine.items.values():
             yield from _of_item(item, machine.items)
     for procedure in subject.procedures:

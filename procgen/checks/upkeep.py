@@ -15,7 +15,7 @@ from procgen.upkeep.renewal import is_outside, renews
 
 def interval_unmetered(subject: Subject) -> Iterator[Finding]:
     """An interval counts what no meter of the machine counts."""
-    for machine in subject.library.machines.values():
+    for machine in subject.machines:
         own = METER_OF.get(machine.meter)
         for item in machine.schedule.values():
             for limit in item.every.meter_limits if item.every else ():
@@ -34,7 +34,7 @@ def interval_unmetered(subject: Subject) -> Iterator[Finding]:
 
 def interval_circular(subject: Subject) -> Iterator[Finding]:
     """Work is counted in times of other work, and that in times of the first: neither ever falls due."""
-    for machine in subject.library.machines.values():
+    for machine in subject.machines:
         told: set[str] = set()
         for item in machine.schedule.values():
             ring = _ring(item, machine.schedule)
@@ -69,7 +69,7 @@ def _ring(item: ScheduleItem, schedule: Mapping[str, ScheduleItem]) -> tuple[str
 
 def renewal_put_off(subject: Subject) -> Iterator[Finding]:
     """An inspection counts as a renewal: as long as somebody looks, nothing is ever renewed."""
-    for machine in subject.library.machines.values():
+    for machine in subject.machines:
         for item in machine.schedule.values():
             for name in item.resets:
                 other = machine.schedule[name]
@@ -87,7 +87,7 @@ def renewal_put_off(subject: Subject) -> Iterator[Finding]:
 
 def reading_out_of_limits(subject: Subject) -> Iterator[Finding]:
     """Something was measured outside its limits, and the entry says neither why nor what was done."""
-    for logbook in subject.library.logbooks.values():
+    for logbook in subject.logbooks:
         machine = subject.library.machines.get(logbook.machine)
         for entry in logbook.entries if machine else ():
             if machine and entry.note is None:

@@ -4,8 +4,8 @@ back. For checks of what a step says, not of when it is done."""
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from procgen.checks.check import Subject
 from procgen.library.items import Component, Item
-from procgen.library.library import Library
 from procgen.library.procedure import Step, walk
 from procgen.plan.naming import said, the
 
@@ -28,11 +28,11 @@ class Written:
         return f"Step {self.step.number}{self.whose}" + (f', "{words}",' if words else "")
 
 
-def written_steps(library: Library) -> Iterator[Written]:
-    """Every step of the library, in the order of the files, branches included."""
-    for machine in library.machines.values():
+def written_steps(subject: Subject) -> Iterator[Written]:
+    """Every step of what is looked at, in the order of the files, branches included."""
+    for machine in subject.machines:
         yield from _in_components(machine.items, machine.items)
-    for procedure in library.procedures.values():
+    for procedure in subject.procedures:
         items = procedure.machine.items
         yield from _in_components({name: items[name] for name in procedure.local_items}, items)
         implied = frozenset(str(name) for name in procedure.implied_items)

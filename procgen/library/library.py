@@ -23,6 +23,8 @@ class Head:
     """Id of the machine that it names; empty where it names none."""
     place: Place
     """Where it names its machine."""
+    declares: tuple[tuple[Address, Place], ...] = ()
+    """Items that its own file declares, and where."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,6 +54,9 @@ class Library:
                 title=each.title,
                 machine=each.machine.address.id,
                 place=each.origin.of("machine"),
+                declares=tuple(
+                    (item.address, item.origin.place) for item in (each.machine.items[id_] for id_ in each.local_items)
+                ),
             )
             for name, each in self.procedures.items()
         }

@@ -297,4 +297,12 @@ class Linker:
 def _head(outline: Outline) -> Head:
     place = Place(outline.path, *outline.machine_spot)
     address = Address(Kind.PROCEDURE, outline.id)
-    return Head(address=address, title=outline.title or title_from(outline.id), machine=outline.machine, place=place)
+    return Head(
+        address=address,
+        title=outline.title or title_from(outline.id),
+        machine=outline.machine,
+        place=place,
+        declares=tuple(
+            (Address(entry.kind, entry.id, outline.id), Place(outline.path, *entry.spot)) for entry in outline.entries
+        ),
+    )
