@@ -10,11 +10,12 @@ from itertools import chain
 
 from procgen.checks.check import Subject
 from procgen.checks.prose import tightening_in_prose
-from procgen.checks.tightenings import fasteners, stage_place
+from procgen.checks.tightenings import stage_place
 from procgen.checks.written_steps import written_steps
 from procgen.finding import Because, Finding, Severity
 from procgen.library.items import Check, Component, Energy, Fastener, Item
-from procgen.library.origin import Prose
+from procgen.library.library import Library
+from procgen.library.origin import Kind, Prose
 from procgen.library.procedure import Step
 from procgen.library.references import references
 from procgen.measure.error import MeasureError
@@ -28,7 +29,7 @@ from procgen.measure.units import spellings_of
 def torque_differs(subject: Subject) -> Iterator[Finding]:
     """The same fastener, declared in two places, with two figures."""
     first: dict[tuple[str, ...], Fastener] = {}
-    for machine, fastener in _by_machine(subject):
+    for machine, fastener in _by_machine(subject.library):
         if fastener.torque is None:
             continue
         keys = tuple(_names(machine, fastener))
@@ -48,12 +49,17 @@ def torque_differs(subject: Subject) -> Iterator[Finding]:
             )
 
 
-def _by_machine(subject: Subject) -> Iterator[tuple[str, Fastener]]:
+def _by_machine(library: Library) -> Iterator[tuple[str, Fastener]]:
     """Every declared fastener with the machine that it is on; empty for procedures that name none."""
-    owners = {procedure.address.id: procedure.machine.address.id for procedure in subject.procedures}
-    for fastener in fasteners(subject):
-        scope = fastener.address.scope
-        yield (scope if scope in subject.library.machines else owners.get(scope, scope)), fastener
+    for name, machine in library.machines.items():
+        yield from ((name, item) for item in machine.items.values() if isinstance(item, Fastener))
+    for name, head in library.heads.items():
+        # A procedure that declares no fastener need not be opened to look for one.
+        own = [address.id for address, _ in head.declares if address.kind is Kind.FASTENER]
+        items = library.procedures[name].machine.items if own else {}
+        for fastener in (items[id_] for id_ in own):
+            if isinstance(fastener, Fastener):
+                yield (head.machine if head.machine in library.machines else ""), fastener
 
 
 def _names(machine: str, fastener: Fastener) -> Iterator[tuple[str, ...]]:

@@ -48,6 +48,10 @@ class Library:
     @cached_property
     def heads(self) -> Mapping[str, Head]:
         """Every procedure as others name it, in the order of the files."""
+        known: Mapping[str, Head] | None = getattr(self.procedures, "heads", None)
+        return self._heads() if known is None else known
+
+    def _heads(self) -> Mapping[str, Head]:
         return {
             name: Head(
                 address=each.address,
