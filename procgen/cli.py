@@ -27,22 +27,15 @@ OK, ERRORS_FOUND, COULD_NOT_RUN = 0, 1, 2
 LIBRARY = click.argument("library", default="procedures", type=click.Path(exists=True, file_okay=False, path_type=Path))
 
 
-class Day(click.ParamType[date]):
-    """A day as ISO 8601 writes it."""
-
-    name = "date"
-
-    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> date:
-        """The day that `value` names."""
-        if isinstance(value, date):
-            return value
-        try:
-            return date.fromisoformat(str(value))
-        except ValueError:
-            self.fail(f'"{value}" is no date; write it as year-month-day: 2026-04-01', param, ctx)
+def _day(_context: click.Context, _option: click.Parameter, written: str | None) -> date | None:
+    """The day that an option names, as ISO 8601 writes it."""
+    try:
+        return None if written is None else date.fromisoformat(written)
+    except ValueError:
+        raise click.BadParameter(f'"{written}" is no date; write it as year-month-day: 2026-04-01') from None
 
 
-ON = click.option("--on", type=Day(), metavar="DATE", help="The day for which the library is judged. Default: today.")
+ON = click.option("--on", callback=_day, metavar="DATE", help="The day for which the library is judged. Default: today.")
 
 THEME = click.option(
     "--theme", metavar="NAME", help="One of the program's themes by its name, or a folder of overrides."
