@@ -35,7 +35,9 @@ def _day(_context: click.Context, _option: click.Parameter, written: str | None)
         raise click.BadParameter(f'"{written}" is no date; write it as year-month-day: 2026-04-01') from None
 
 
-ON = click.option("--on", callback=_day, metavar="DATE", help="The day for which the library is judged. Default: today.")
+ON = click.option(
+    "--on", callback=_day, metavar="DATE", help="The day for which the library is judged. Default: today."
+)
 
 THEME = click.option(
     "--theme", metavar="NAME", help="One of the program's themes by its name, or a folder of overrides."
