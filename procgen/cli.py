@@ -27,22 +27,21 @@ OK, ERRORS_FOUND, COULD_NOT_RUN = 0, 1, 2
 LIBRARY = click.argument("library", default="procedures", type=click.Path(exists=True, file_okay=False, path_type=Path))
 
 
-class Day(click.ParamType[date]):
-    """A day as ISO 8601 writes it."""
-
-    name = "date"
-
-    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> date:
-        """The day that `value` names."""
-        if isinstance(value, date):
-            return value
-        try:
-            return date.fromisoformat(str(value))
-        except ValueError:
-            self.fail(f'"{value}" is no date; write it as year-month-day: 2026-04-01', param, ctx)
+def _day(_context: click.Context, _option: click.Parameter, written: str | None) -> date | None:
+    """The day that an option names, as ISO 8601 writes it."""
+    try:
+        return None if written is None else date.fromisoformat(written)
+    except ValueError:
+        raise click.BadParameter(f'"{written}" is no date; write it as year-month-day: 2026-04-01') from None
 
 
-ON = click.option("--on", type=Day(), metavar="DATE", help="The day for which the library is judged. Default: today.")
+ON = click.option(
+    "--on", callback=_day, metavar="DATE", help="The day for which the library is judged. Default: today."
+)
+
+THEME = click.option(
+    "--theme", metavar="NAME", help="One of the program's themes by its name, or a folder of overrides."
+)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -81,7 +80,7 @@ def _for_programs(library: Path, findings: tuple["Finding", ...], form: str) -> 
 @LIBRARY
 @click.option("--out", default="site", show_default=True, type=click.Path(file_okay=False, path_type=Path))
 @click.option("--draft", is_flag=True, help="Build in spite of errors; every page and sheet says DRAFT.")
-@click.option("--theme", metavar="NAME", help="One of the program's themes by its name, or a folder of overrides.")
+@THEME
 @click.option("--zip", "archive", is_flag=True, help="Also pack the manual into one file beside its folder.")
 @click.option("--book", is_flag=True, help="Also set the whole manual as one PDF, book.pdf in its folder.")
 @ON
@@ -135,12 +134,14 @@ def _what_was_written(result: "WriteResult") -> str:
 @click.option(
     "--port", type=click.IntRange(1, 65535), metavar="N", help="Where to serve it. Default: any that is free."
 )
+@THEME
 @ON
-def watch(library: Path, out: Path, port: int | None, on: date | None) -> int:
+def watch(library: Path, out: Path, port: int | None, theme: str | None, on: date | None) -> int:
     """Build the manual of a LIBRARY (default: procedures) anew at every change, and show it in a browser.
 
-    It serves this machine only. With errors it builds a draft. Ctrl-C ends it.
+    A change of its theme counts too. It serves this machine only. With errors it builds a draft. Ctrl-C ends it.
     """
+    from procgen.manual.theme import ThemeError, theme_folder  # noqa: PLC0415
     from procgen.output.error import OutputError  # noqa: PLC0415
     from procgen.output.folder import safe_folder  # noqa: PLC0415
     from procgen.watch.server import PortError  # noqa: PLC0415
@@ -151,9 +152,15 @@ def watch(library: Path, out: Path, port: int | None, on: date | None) -> int:
     _stop_on_signals(bell.stop)
     try:
         safe_folder(out, library)
-        what = Watch(library=library, out=out, port=port, today=lambda: on or date.today())
+        what = Watch(
+            library=library,
+            out=out,
+            port=port,
+            today=lambda: on or date.today(),
+            theme=theme_folder(theme) if theme else None,
+        )
         keep_watch(what, bell, Terminal(library))
-    except (OutputError, PortError) as error:
+    except (OutputError, PortError, ThemeError) as error:
         click.echo(str(error), err=True)
         return COULD_NOT_RUN
     return OK

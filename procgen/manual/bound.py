@@ -87,7 +87,7 @@ def _weasyprint() -> Any:
         import weasyprint  # noqa: PLC0415
     except ImportError as problem:
         raise BookError(
-            "A book needs WeasyPrint, which is not installed. Install it with: pip install 'procgen[book]'"
+            "A book needs WeasyPrint, which is not installed. Install it with: pip install weasyprint"
         ) from problem
     except OSError as problem:
         raise BookError(

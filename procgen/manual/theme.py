@@ -61,21 +61,27 @@ class Theme:
 def theme_folder(name: str) -> Path:
     """The folder of a theme that comes with the program, by its name, or any folder by its path.
 
-    A plain name is looked for among the program's own themes first. Raises ThemeError where there is neither.
+    A plain name is looked for among the program's own themes first. Raises ThemeError where there is neither, and for a
+    folder that is no theme.
     """
     own = sorted(folder.name for folder in themes_folder().iterdir() if folder.is_dir())
     if name in own:
         return themes_folder() / name
     if Path(name).is_dir():
-        return Path(name)
+        return _usable(Path(name))
     raise ThemeError(f"There is no theme and no folder {name}. The program comes with: {', '.join(own)}.")
 
 
 def find_theme(overriding: tuple[Path, ...] = ()) -> Theme:
     """The default theme, with other themes' files before it. Raises ThemeError for a folder that is no theme."""
     for folder in overriding:
-        if not folder.is_dir():
-            raise ThemeError(f"{folder} is not a folder. A theme is a folder with templates, styles or scripts in it.")
-        if not any((folder / kind).is_dir() for kind in ("templates", *_SERVED)):
-            raise ThemeError(f"{folder} has no templates, styles or scripts in it, so it would change nothing.")
+        _usable(folder)
     return Theme((*overriding, themes_folder() / DEFAULT))
+
+
+def _usable(folder: Path) -> Path:
+    if not folder.is_dir():
+        raise ThemeError(f"{folder} is not a folder. A theme is a folder with templates, styles or scripts in it.")
+    if not any((folder / kind).is_dir() for kind in ("templates", *_SERVED)):
+        raise ThemeError(f"{folder} has no templates, styles or scripts in it, so it would change nothing.")
+    return folder

@@ -28,10 +28,10 @@ class Outcome:
     """Why there is no new manual; the one before stays. Empty where there is one."""
 
 
-def rebuild(library: Path, out: Path, on: date, progress: flow.Progress) -> Outcome:
+def rebuild(library: Path, out: Path, on: date, progress: flow.Progress, theme: Path | None = None) -> Outcome:
     """Check and build, as a draft where there are errors. Raises nothing but what `progress` raises as StoppedError."""
     try:
-        built = flow.build(library, out, on=on, draft=True, progress=progress)
+        built = flow.build(library, out, on=on, draft=True, theme=theme, progress=progress)
     except StoppedError:
         raise
     except (OutputError, ThemeError) as error:

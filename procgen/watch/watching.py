@@ -2,7 +2,7 @@
 
 import time
 from collections.abc import Callable
-from contextlib import closing
+from contextlib import ExitStack, closing
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -31,7 +31,7 @@ class Listener(Protocol):
         """The manual can be opened there. Said once, before the first build."""
 
     def built(self, changed: tuple[str, ...], outcome: Outcome) -> None:
-        """A build ended. changed: the library's files that led to it; empty for the first."""
+        """A build ended. changed: the files of library and theme that led to it; empty for the first."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +44,8 @@ class Watch:
     """None for any that is free."""
     today: Callable[[], date]
     """The day for which the library is judged; asked before each build, since a watch may last past midnight."""
+    theme: Path | None = None
+    """A folder whose files win over the default theme's, watched like the library."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +53,7 @@ class _State:
     """What the next build would be made from."""
 
     files: Snapshot | None
+    theme: Snapshot | None
     day: date
 
 
@@ -61,18 +64,21 @@ def keep_watch(what: Watch, bell: Bell, listener: Listener) -> None:
     """
     board = Board()
     served = Served(folder=what.out.resolve(), library=what.library.as_posix(), board=board)
-    with serving(served, what.port) as address, closing(Watcher(what.library, bell)) as watcher:
+    with serving(served, what.port) as address, ExitStack() as ends:
+        folders = (what.library, what.theme) if what.theme else (what.library,)
+        watchers = tuple(ends.enter_context(closing(Watcher(folder, bell))) for folder in folders)
         listener.serving(address)
-        _keep_built(what, board, bell, watcher, listener)
+        _keep_built(what, board, bell, watchers, listener)
 
 
-def _keep_built(what: Watch, board: Board, bell: Bell, watcher: Watcher, listener: Listener) -> None:
+def _keep_built(what: Watch, board: Board, bell: Bell, watchers: tuple[Watcher, ...], listener: Listener) -> None:
     built: _State | None = None
     outcome, ended, pause = Outcome(), 0.0, LOOK_S
     while not bell.is_stopped:
-        watcher.keep()
+        for watcher in watchers:
+            watcher.keep()
         began = time.monotonic()
-        now = _State(snapshot(what.library, what.out), what.today())
+        now = _look(what)
         pause = max(LOOK_S, _REST * (time.monotonic() - began))
         failed_before = bool(outcome.problem) and built == now
         if built != now or (failed_before and time.monotonic() - ended > _RETRY_S) or _lost(what.out, outcome):
@@ -80,12 +86,23 @@ def _keep_built(what: Watch, board: Board, bell: Bell, watcher: Watcher, listene
                 latest = _build(what, now, bell)
             except StoppedError:
                 return
-            led_by = changed(built.files, now.files) if built else ()
+            led_by = _led_by(built, now, what.theme) if built else ()
             if not (failed_before and latest == outcome):
                 board.post(latest)
                 listener.built(led_by, latest)
             built, outcome, ended = now, latest, time.monotonic()
         bell.wait(pause)
+
+
+def _look(what: Watch) -> _State:
+    theme = snapshot(what.theme, what.out) if what.theme else None
+    return _State(snapshot(what.library, what.out), theme, what.today())
+
+
+def _led_by(built: _State, now: _State, theme: Path | None) -> tuple[str, ...]:
+    """The library's files by their paths in it, then those of the theme by its name and theirs."""
+    of_theme = changed(built.theme, now.theme) if theme else ()
+    return (*changed(built.files, now.files), *(f"{theme.name}/{path}" for path in of_theme if theme))
 
 
 def _lost(out: Path, outcome: Outcome) -> bool:
@@ -101,4 +118,4 @@ def _build(what: Watch, now: _State, bell: Bell) -> Outcome:
         if bell.is_stopped:
             raise StoppedError
 
-    return rebuild(what.library, what.out, now.day, heed_stop)
+    return rebuild(what.library, what.out, now.day, heed_stop, what.theme)

@@ -136,7 +136,7 @@ def test_every_page_of_the_manual_that_is_no_sheet_and_no_tool_of_the_screen_is_
 
 @pytest.mark.parametrize(
     ("problem", "said"),
-    [(ImportError("no module"), r"pip install 'procgen\[book\]'"), (OSError("cannot load libpango"), "libpango-1.0-0")],
+    [(ImportError("no module"), "pip install weasyprint"), (OSError("cannot load libpango"), "libpango-1.0-0")],
 )
 def test_where_it_cannot_be_set_the_message_says_what_to_install(
     monkeypatch: pytest.MonkeyPatch, problem: Exception, said: str

@@ -186,6 +186,30 @@ def test_the_library_may_hold_the_manual(library: Path) -> None:
         assert len(watched.builds) == 2
 
 
+def test_a_changed_file_of_the_theme_is_built_and_its_mistake_is_a_problem_until_it_is_mended(
+    library: Path, out: Path, tmp_path: Path
+) -> None:
+    house = write(tmp_path / "house", {"styles/house.css": "h1 { color: green; }\n"})
+    with watching(library, out, house) as watched:
+        assert "theme/styles/house.css" in page(out)
+        (house / "styles" / "house.css").write_text("h1 { color: navy; }\n", encoding="utf-8")
+        outcome = watched.wait(is_clean, after=1)
+        assert (watched.builds[-1][0], outcome.changed) == (("house/styles/house.css",), ("theme/styles/house.css",))
+        write(house, {"templates/words.html": "{% if %}"})
+        outcome = watched.wait(lambda outcome: bool(outcome.problem))
+        assert "The theme's template cannot be used: " in outcome.problem
+        shutil.rmtree(house / "templates")
+        watched.wait(is_clean)
+        # A theme that is gone leaves the manual as it was, and is followed when it is back.
+        house.rename(tmp_path / "away")
+        watched.wait(lambda outcome: "house is not a folder" in outcome.problem)
+        assert "theme/styles/house.css" in page(out)
+        (tmp_path / "away").rename(house)
+        watched.wait(is_clean)
+        (house / "styles" / "house.css").write_text("h1 { color: teal; }\n", encoding="utf-8")
+        watched.wait(lambda outcome: outcome.changed == ("theme/styles/house.css",))
+
+
 def test_no_thread_outlives_the_watch(library: Path, out: Path) -> None:
     before = set(threading.enumerate())
     with watching(library, out) as watched:

@@ -70,10 +70,10 @@ def errors(outcome: Outcome) -> list[str]:
 
 
 @contextmanager
-def watching(library: Path, out: Path) -> Iterator[Watched]:
+def watching(library: Path, out: Path, theme: Path | None = None) -> Iterator[Watched]:
     """A watch of `library` that has built once, and is stopped in the end."""
     watched, bell = Watched(), Bell()
-    what = Watch(library=library, out=out, port=None, today=lambda: TODAY)
+    what = Watch(library=library, out=out, port=None, today=lambda: TODAY, theme=theme)
     thread = threading.Thread(target=keep_watch, args=(what, bell, watched), name="watch under test")
     thread.start()
     try:
