@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from markupsafe import Markup
 
 from procgen.library.fleet import Logbook
-from procgen.manual import job_lists, paths
+from procgen.manual import job_lists, paths, work_state
 from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.hazards import hazards
@@ -23,8 +23,7 @@ from procgen.plan.steps import Plan
 from procgen.sheet.boxes import Form, form_of
 
 SCRIPTS = tuple(
-    f"theme/scripts/{name}.js"
-    for name in ("sheet-reading", "sheet-state", "sheet-keep", "sheet-fields", "sheet-panels", "sheet")
+    f"theme/scripts/{name}.js" for name in ("sheet-reading", "sheet-keep", "sheet-fields", "sheet-panels", "sheet")
 )
 
 
@@ -35,11 +34,11 @@ def pages(book: Book) -> Iterator[Page]:
     """One sheet for every procedure."""
     for id_, plan in book.site.plans.items():
         if id_ in book.library.procedures:
-            yield page(book, plan)
+            yield from files(book, plan)
 
 
-def page(book: Book, plan: Plan) -> Page:
-    """The sheet of one procedure."""
+def files(book: Book, plan: Plan) -> Iterator[Page]:
+    """The sheet of one procedure, and the script file beside it."""
     procedure = plan.procedure
     leaf = book.leaf(paths.sheet_path(procedure.address), book.section_of(procedure.machine))
     writer = sheet_writer(plan, leaf)
@@ -62,7 +61,7 @@ def page(book: Book, plan: Plan) -> Page:
         Fact(label="Fingerprint", text=mark),
     )
     view = sheet_view(writer, runs, name, kicker="Sheet", own_facts=own_facts)
-    return sheet_page(leaf, view, name, who=machine.title)
+    yield from sheet_files(writer, view, name, who=machine.title)
 
 
 def sheet_writer(plan: Plan, leaf: Leaf, stock: Stock | None = None) -> SheetWriter:
@@ -76,19 +75,24 @@ def sheet_writer(plan: Plan, leaf: Leaf, stock: Stock | None = None) -> SheetWri
     )
 
 
-def sheet_page(leaf: Leaf, view: SheetView, name: SheetName, *, who: str) -> Page:
-    """The finished page. who: the machine, its serial number and its meter, for the head of every printed page."""
+def sheet_files(writer: SheetWriter, view: SheetView, name: SheetName, *, who: str) -> Iterator[Page]:
+    """The finished page, and the script file that tells the states of its work.
+
+    who: the machine, its serial number and its meter, for the head of every printed page.
+    """
+    states = work_state.state_script(writer, name.fingerprint)
     kind = "Edition" if name.kind == "job" else "Revision"
     stamp = f"{kind} {name.revision}, fingerprint" if name.revision else "Fingerprint"
-    return leaf.page(
+    yield writer.steps.leaf.page(
         "sheet.html",
         view,
         title=view.title,
         number=view.number,
         running=f"{view.title}\n{who}" if who else view.title,
         stamp=f"{stamp} {name.fingerprint}",
-        scripts=SCRIPTS,
+        scripts=(states.path, "theme/scripts/condition.js", *work_state.SCRIPTS, *SCRIPTS),
     )
+    yield states
 
 
 def sheet_view(
