@@ -86,9 +86,7 @@ class _Surveyor:
         link_findings = (finding for each in known.values() for finding in each.findings)
         found = (*self.listing.findings, *self.linker.findings, *link_findings)
         library = replace(self.library, uses=self.linker.uses(each.uses for each in known.values()))
-        examined = conclude(
-            Subject(library, self.on, whole=not found), found, (each.judged for each in known.values())
-        )
+        examined = conclude(Subject(library, self.on, whole=not found), found, (each.judged for each in known.values()))
         return Survey(examined=examined, ground=self.ground, names=self.names)
 
     def _of(self, *kinds: Kind) -> str:
@@ -99,8 +97,7 @@ class _Surveyor:
         """The name of all that others can see of a procedure, and of which pictures there are."""
         outlines = (file.outline for file in self.listing.files if file.outline.kind is Kind.PROCEDURE)
         seen = (
-            repr((each.path, each.id, each.title, each.machine, each.machine_spot, each.options))
-            for each in outlines
+            repr((each.path, each.id, each.title, each.machine, each.machine_spot, each.options)) for each in outlines
         )
         return name_of(*seen, "", *self.listing.others)
 

@@ -4,7 +4,6 @@ The list is a script file and no JSON: a page that was opened from a disk may ru
 No other page loads it.
 """
 
-import json
 import re
 from collections.abc import Iterator
 from dataclasses import astuple, dataclass
@@ -16,6 +15,7 @@ from procgen.library.machine import Procedure
 from procgen.library.origin import Address, Kind, Prose
 from procgen.manual import numbering, paths
 from procgen.manual.book import Book, Leaf, Link, short_name
+from procgen.manual.data_text import in_script
 from procgen.manual.job_sheet import is_plannable
 from procgen.manual.page import Page
 from procgen.manual.torque_calculator import TITLE as CALCULATOR
@@ -71,9 +71,7 @@ def _as_script(row: Row) -> str:
     fields = list(astuple(row))
     while not fields[-1]:
         fields.pop()
-    # "<" is written as an escape, so that no title can end a script element wherever this text may land.
-    text = json.dumps(fields, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")
-    return text.replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
+    return in_script(fields)
 
 
 def _rows(leaf: Leaf) -> Iterator[Row]:

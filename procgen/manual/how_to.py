@@ -1,10 +1,10 @@
 """A procedure as schema.org has it (HowTo), for programs that read the page. Data only: no browser runs it."""
 
-import json
 from collections.abc import Iterator
 
 from markupsafe import Markup
 
+from procgen.manual.data_text import in_page
 from procgen.manual.job_lists import Need
 from procgen.manual.step_view import GroupView, Run, StepView
 
@@ -35,8 +35,7 @@ def how_to(
     if supplies:
         data["supply"] = [_supply(need) for need in supplies]
     data["step"] = list(_steps(runs))
-    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
-    return Markup(text.replace("<", "\\u003c"))  # noqa: S704 - JSON with no `<` cannot end the element that holds it
+    return in_page(data)
 
 
 def iso_duration(minutes: float) -> str:
@@ -49,29 +48,29 @@ def _supply(need: Need) -> str:
     return f"{need.what.title}, {need.amount}" if need.amount else need.what.title
 
 
-def _steps(runs: tuple[Run, ...]) -> Iterator[dict[str, object]]:
-    """Each step by its anchor; what lies in a fold or in a branch is a section under its heading."""
+def _steps(runs: tuple[Run, ...]) -> Iterator[str | dict[str, object]]:
+    """Each step as text; what lies in a fold or in a branch is a section under its heading."""
     for run in runs:
         if isinstance(run, GroupView):
             yield _section(run.title, run.steps)
             continue
-        yield {"@type": "HowToStep", "text": _words(run)}
+        yield _words(run)
         if run.branch:
             yield _section(f"Step {run.number}: {run.branch_head}", run.branch)
 
 
 def _section(name: str, runs: tuple[Run, ...]) -> dict[str, object]:
-    # A section holds steps only, so the sections inside it are laid out flat.
-    return {"@type": "HowToSection", "name": name, "itemListElement": list(_flat(_steps(runs)))}
+    return {"@type": "HowToSection", "name": name, "itemListElement": list(_texts(runs))}
 
 
-def _flat(steps: Iterator[dict[str, object]]) -> Iterator[dict[str, object]]:
-    for step in steps:
-        inner = step.get("itemListElement")
-        if isinstance(inner, list):
-            yield from inner
+def _texts(runs: tuple[Run, ...]) -> Iterator[str]:
+    """The same laid out flat: a section holds no sections."""
+    for run in runs:
+        if isinstance(run, GroupView):
+            yield from _texts(run.steps)
         else:
-            yield step
+            yield _words(run)
+            yield from _texts(run.branch)
 
 
 def _words(step: StepView) -> str:

@@ -24,6 +24,7 @@ from procgen.library.origin import Kind
 from procgen.library.state import Act
 from procgen.manual.authority import CitationView, OtherValueView, citation, other_values
 from procgen.manual.book import Book, Leaf, Link
+from procgen.manual.check_view import reasons
 from procgen.manual.deviations import Deviation, deviations_of
 from procgen.manual.drawings.torque_band import BandDrawing, band_drawing
 from procgen.manual.facts import Fact, Relation, duration, facts, relations
@@ -190,7 +191,8 @@ _RELATIONS = (
 
 def _relations(item: Item, machine: Machine, leaf: Leaf) -> Iterator[Relation]:
     for field, label in _RELATIONS:
-        yield Relation(label, leaf.items(getattr(item, field, ()), machine))
+        guards = field == "of" and isinstance(item, Check)
+        yield Relation("Guards" if guards else label, leaf.items(getattr(item, field, ()), machine))
     yield Relation("Renewed every time", leaf.shelf(Kind.PART, getattr(item, "renew", ())))
     hidden = tuple(other.id for other in machine.items.values() if item.id in getattr(other, "behind", ()))
     yield Relation("Hides", leaf.items(hidden, machine))
@@ -214,6 +216,7 @@ def _words(item: Item, machine: Machine, leaf: Leaf) -> Iterator[Words]:
             yield Words("What ends it", _acts(item.lost_by, machine, leaf))
         case Check():
             yield Words("What to do", leaf.block(item.do, machine))
+            yield Words("Why it must be done", Markup().join(reasons((item.id,), machine, leaf)))
         case _:
             pass
     yield Words("Note", leaf.block(item.note, machine))

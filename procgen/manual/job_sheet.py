@@ -9,7 +9,7 @@ from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.fleet import latest_meter
 from procgen.manual.page import Page
-from procgen.manual.sheet import sheet_page, sheet_view, sheet_writer
+from procgen.manual.sheet import sheet_files, sheet_view, sheet_writer
 from procgen.manual.sheet_bench import Stock
 from procgen.manual.sheet_data import SheetName, kept_record
 from procgen.manual.sheet_fingerprint import sheet_mark
@@ -23,7 +23,7 @@ def pages(book: Book) -> Iterator[Page]:
     """One sheet for every job that can be planned."""
     for job in book.library.jobs.values():
         if is_plannable(job, book):
-            yield page(book, plan_job(job, book.library))
+            yield from files(book, plan_job(job, book.library))
 
 
 def is_plannable(job: Job, book: Book) -> bool:
@@ -31,8 +31,8 @@ def is_plannable(job: Job, book: Book) -> bool:
     return any(task.procedure in book.library.procedures for task in job.do)
 
 
-def page(book: Book, planned: JobPlan) -> Page:
-    """The sheet of one job."""
+def files(book: Book, planned: JobPlan) -> Iterator[Page]:
+    """The sheet of one job, and the script file beside it."""
     job, logbook = planned.job, planned.logbook
     leaf = book.leaf(paths.path_of(job.address, book.library)[0], numbering.FLEET)
     stock = Stock(on_hand=frozenset(job.on_hand), planned=job.planned)
@@ -57,7 +57,7 @@ def page(book: Book, planned: JobPlan) -> Page:
     )
     machine = book.library.machines.get(logbook.machine) if logbook else None
     who = (logbook.name, logbook.serial, latest_meter(logbook, machine)) if logbook else ()
-    return sheet_page(leaf, view, name, who=" · ".join(text for text in who if text))
+    yield from sheet_files(leaf, writer, view, name, who=" · ".join(text for text in who if text))
 
 
 def _facts(planned: JobPlan, name: SheetName, leaf: Leaf) -> tuple[Fact, ...]:

@@ -74,6 +74,11 @@ def sheet_path(procedure: Address) -> str:
     return f"sheet/{safe_name(procedure.id)}.html"
 
 
+def state_script_path(sheet: str) -> str:
+    """The state of the work for every way through, beside a sheet that lies at `sheet`."""
+    return f"{sheet.removesuffix('.html')}.js"
+
+
 def torque_table_path(machine_id: str) -> str:
     """The torque table of a machine."""
     return f"torque/{safe_name(machine_id)}.html"

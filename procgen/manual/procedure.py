@@ -17,13 +17,15 @@ from procgen.manual.hazards import hazards
 from procgen.manual.how_to import how_to
 from procgen.manual.notice_view import NoticeView
 from procgen.manual.page import Page
-from procgen.manual.paths import sheet_path
+from procgen.manual.paths import sheet_path, state_script_path
 from procgen.manual.sheet_fingerprint import sheet_mark
 from procgen.manual.sources_used import SourceUsed, sources_used
 from procgen.manual.step_view import GroupView, Run, StepView
 from procgen.manual.step_writer import StepWriter
 from procgen.manual.switch import Choice, Switch, switch_of, variant_choices
 from procgen.manual.used_by import UseGroup, used_by
+from procgen.manual.work_state import SCRIPTS as STATE_SCRIPTS
+from procgen.manual.work_state import has_state
 from procgen.plan.steps import Plan
 
 
@@ -44,6 +46,8 @@ class ProcedureView:
     tools: tuple[job_lists.Need, ...]
     parts: tuple[job_lists.Need, ...]
     torques: tuple[job_lists.TorqueLine, ...]
+    sheet: Link | None
+    """Where to read without a script how things stand between the steps; None where everything stays in service."""
     runs: tuple[Run, ...]
     figures: tuple[FigureView, ...]
     """Those that no step shows."""
@@ -90,6 +94,7 @@ def page(writer: StepWriter) -> Page:
     procedure, leaf = writer.procedure, writer.leaf
     mark = sheet_mark(writer)
     view = _view(writer, writer.runs, mark)
+    states = (state_script_path(sheet_path(procedure.address)), *STATE_SCRIPTS, "theme/scripts/step-states.js")
     stamp = f"Revision {procedure.revision}, fingerprint {mark}" if procedure.revision else f"Fingerprint {mark}"
     return leaf.page(
         "procedure.html",
@@ -97,7 +102,12 @@ def page(writer: StepWriter) -> Page:
         title=procedure.title,
         number=view.number,
         stamp=stamp,
-        scripts=(*(("theme/scripts/switches.js",) if view.switches else ()), "theme/scripts/rail.js"),
+        scripts=(
+            "theme/scripts/condition.js",
+            *(("theme/scripts/switches.js",) if view.switches else ()),
+            *(states if view.sheet else ()),
+            "theme/scripts/rail.js",
+        ),
     )
 
 
@@ -130,6 +140,7 @@ def _view(writer: StepWriter, runs: tuple[Run, ...], mark: str) -> ProcedureView
         tools=tools,
         parts=parts,
         torques=job_lists.torques(writer),
+        sheet=Link("the sheet", leaf.href(sheet_path(procedure.address), "work")) if has_state(plan) else None,
         runs=runs,
         figures=tuple(_unshown_figures(writer)),
         sources=sources_used(writer),

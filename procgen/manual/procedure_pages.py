@@ -22,4 +22,4 @@ def pages_of(book: Book, plan: Plan) -> Iterator[Page]:
     path, _ = path_of(plan.procedure.address, book.library)
     writer = StepWriter(plan, book.leaf(path, book.section_of(plan.procedure.machine)))
     yield procedure.page(writer)
-    yield sheet.page(writer)
+    yield from sheet.files(writer)

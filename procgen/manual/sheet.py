@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from markupsafe import Markup
 
 from procgen.library.fleet import Logbook
-from procgen.manual import job_lists, paths
+from procgen.manual import job_lists, paths, work_state
 from procgen.manual.book import Leaf, Link
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.hazards import hazards
@@ -22,16 +22,18 @@ from procgen.manual.switch import Switch, switch_of, variant_choices
 from procgen.sheet.boxes import Form, form_of
 
 SCRIPTS = tuple(
-    f"theme/scripts/{name}.js"
-    for name in ("sheet-reading", "sheet-state", "sheet-keep", "sheet-fields", "sheet-panels", "sheet")
+    f"theme/scripts/{name}.js" for name in ("sheet-reading", "sheet-keep", "sheet-fields", "sheet-panels", "sheet")
 )
 
 
 _NOTHING = Markup()
 
 
-def page(steps: StepWriter) -> Page:
-    """The sheet of one procedure. steps: writes them for its page, which lies as deep as the sheet."""
+def files(steps: StepWriter) -> Iterator[Page]:
+    """The sheet of one procedure, and the script file beside it.
+
+    steps: writes them for the procedure's page, which lies as deep as the sheet.
+    """
     procedure, book = steps.procedure, steps.leaf.book
     leaf = book.leaf(paths.sheet_path(procedure.address), steps.leaf.section)
     writer = sheet_writer(steps)
@@ -54,7 +56,7 @@ def page(steps: StepWriter) -> Page:
         Fact(label="Fingerprint", text=mark),
     )
     view = sheet_view(writer, runs, name, kicker="Sheet", own_facts=own_facts)
-    return sheet_page(leaf, view, name, who=machine.title)
+    yield from sheet_files(leaf, writer, view, name, who=machine.title)
 
 
 def sheet_writer(steps: StepWriter, stock: Stock | None = None) -> SheetWriter:
@@ -67,19 +69,24 @@ def sheet_writer(steps: StepWriter, stock: Stock | None = None) -> SheetWriter:
     )
 
 
-def sheet_page(leaf: Leaf, view: SheetView, name: SheetName, *, who: str) -> Page:
-    """The finished page. who: the machine, its serial number and its meter, for the head of every printed page."""
+def sheet_files(leaf: Leaf, writer: SheetWriter, view: SheetView, name: SheetName, *, who: str) -> Iterator[Page]:
+    """The finished page, and the script file that tells the states of its work.
+
+    who: the machine, its serial number and its meter, for the head of every printed page.
+    """
+    states = work_state.state_script(leaf, writer, name.fingerprint)
     kind = "Edition" if name.kind == "job" else "Revision"
     stamp = f"{kind} {name.revision}, fingerprint" if name.revision else "Fingerprint"
-    return leaf.page(
+    yield leaf.page(
         "sheet.html",
         view,
         title=view.title,
         number=view.number,
         running=f"{view.title}\n{who}" if who else view.title,
         stamp=f"{stamp} {name.fingerprint}",
-        scripts=SCRIPTS,
+        scripts=(states.path, "theme/scripts/condition.js", *work_state.SCRIPTS, *SCRIPTS),
     )
+    yield states
 
 
 def sheet_view(

@@ -65,6 +65,10 @@ class StepView:
     limits: tuple[Limits, ...]
     records: tuple[Markup, ...]
     signs: tuple[str, ...]
+    guards: tuple[Link, ...]
+    """What a check guards: the things whose failure it catches."""
+    because: tuple[Markup, ...]
+    """Why the machine's rules ask for a check."""
     accept: Markup
     branch_head: str
     """What the branch below is for: "If it is not so"; empty where there is none."""

@@ -15,6 +15,7 @@ from procgen.library.procedure import Step
 from procgen.library.state import EXPANDED, State, Verb
 from procgen.manual import conditions
 from procgen.manual.book import Leaf, Link
+from procgen.manual.check_view import guarded, reasons
 from procgen.manual.facts import duration
 from procgen.manual.fastener_view import LoosenPlate, TorquePlate, loosen_plate, torque_plate
 from procgen.manual.figure_view import FigureView, callout_anchor, figure_view
@@ -181,6 +182,8 @@ class StepWriter:
             limits=tuple(self._limits(planned)),
             records=tuple(self._record(text) for text in step.record),
             signs=self._signs(planned),
+            guards=guarded(self._checks(planned), machine, leaf),
+            because=tuple(reasons((check.id for check in self._checks(planned)), machine, leaf)),
             accept=leaf.block(step.accept, machine),
             branch_head=self._branch_head(step),
             branch=self._branch(planned),
@@ -203,13 +206,15 @@ class StepWriter:
         step = planned.step
         text: Prose | None = step.do
         if text is None:
-            checks = (item for item in self._items(planned) if isinstance(item, Check))
-            text = next((check.do for check in checks if check.do), None)
+            text = next((check.do for check in self._checks(planned) if check.do), None)
         return self.leaf.block(text, self.plan.machine)
 
     def _items(self, planned: PlannedStep) -> Iterator[Item]:
         items = self.plan.machine.items
         yield from (items[action.item] for action in planned.actions if action.item in items)
+
+    def _checks(self, planned: PlannedStep) -> Iterator[Check]:
+        yield from (item for item in self._items(planned) if isinstance(item, Check))
 
     def _doings(self, planned: PlannedStep) -> Iterator[Doing]:
         if planned.maker is Maker.DATA:
@@ -283,7 +288,7 @@ class StepWriter:
     def _signs(self, planned: PlannedStep) -> tuple[str, ...]:
         if planned.step.sign:
             return planned.step.sign
-        return next((item.sign for item in self._items(planned) if isinstance(item, Check) and item.sign), ())
+        return next((check.sign for check in self._checks(planned) if check.sign), ())
 
     @staticmethod
     def _branch_head(step: Step) -> str:

@@ -81,4 +81,6 @@ def _phrase(use: Use) -> str:
         return "In the history of"
     if use.by.kind is Kind.JOB:
         return "In the job"
+    if use.by.kind is Kind.CHECK and use.how == "of":
+        return "Guarded by"
     return _PHRASES.get(use.how, "Named by")

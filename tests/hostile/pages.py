@@ -1,6 +1,7 @@
 """What is looked for in a page: elements, attributes, scripts and addresses that only a text can have made."""
 
 import json
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -18,6 +19,24 @@ def intrusions(page: Path) -> list[str]:
     """What in a page came from a text and is not text; empty where all is well."""
     tree = html5lib.parse(page.read_bytes(), namespaceHTMLElements=False)
     return [f"{page.name}: {what}" for element in tree.iter() for what in _in_element(element)]
+
+
+STATE = re.compile(r"globalThis\.manualState = (\{.*\});\n")
+CODE = re.compile(r"[a-z]+|c?\d+")
+
+
+def intrusions_in_state(script: Path) -> list[str]:
+    """The same of the script file that tells how the work of a sheet stands: a literal, and nothing else."""
+    text = script.read_text(encoding="utf-8")
+    literal = STATE.fullmatch(text)
+    if literal is None or re.search(r"[<\u2028\u2029]", text):
+        return [f"{script.name}: more than a literal"]
+    state = json.loads(literal[1])
+    names = [name for table in (state, *state.values()) if isinstance(table, dict) for name in table]
+    found = [f"a name {name}" for name in names if not CODE.fullmatch(name)]
+    for _, _, href in state["things"]:
+        found.extend(_in_attribute("a", "href", href))
+    return [f"{script.name}: {what}" for what in found]
 
 
 def _in_element(element: Element) -> Iterator[str]:

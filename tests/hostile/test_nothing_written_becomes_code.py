@@ -16,7 +16,7 @@ from playwright.sync_api import Dialog, Page, Request, sync_playwright
 from procgen import flow
 from tests.hostile.everywhere import READ, SHOWN, Make, places
 from tests.hostile.hostile_library import filled, plain, shown_only, trees, write_trees
-from tests.hostile.pages import intrusions
+from tests.hostile.pages import intrusions, intrusions_in_state
 from tests.hostile.payloads import PAYLOADS, all_at_once, payload
 from tests.written import TODAY
 
@@ -60,6 +60,9 @@ def build(files: dict[str, dict[str, object]], folder: Path) -> Path:
 
 def problems(site: Path) -> list[str]:
     found = [what for page in sorted(site.rglob("*.html")) for what in intrusions(page)]
+    states = sorted(path for folder in ("sheet", "job") for path in (site / folder).glob("*.js"))
+    assert len(states) >= len(list((site / "sheet").glob("*.html")))
+    found += [what for script in states for what in intrusions_in_state(script)]
     for file in sorted(site.rglob("*")):
         if file.suffix in (".html", ".js", ".json", ".svg"):
             text = file.read_text(encoding="utf-8")
@@ -171,6 +174,7 @@ TOUCH = """() => {
     }
   }
   for (const box of document.querySelectorAll('input[type=checkbox], input[type=radio]')) box.click();
+  return new Promise((done) => setTimeout(done));  // folds are filled in after this turn
 }"""
 
 
@@ -193,11 +197,14 @@ def test_in_a_browser_nothing_runs_asks_or_leaves(hostile_site: Path, page: Page
     page.on("popup", lambda popup: happened.append(f"popup: {popup.url}"))
     pages = sorted(hostile_site.rglob("*.html"))
     assert len(pages) > 50
+    states = 0
     for file in pages:
         page.goto(file.as_uri())
         page.evaluate(TOUCH)
+        states += page.locator(".state dd a", has_text="zqf(").count()
         assert page.url.split("#")[0] == file.as_uri()
         assert happened == []
+    assert states > 20
     page.goto((hostile_site / "find.html").as_uri())
     page.get_by_label("A name, a number").fill("zq")
     assert page.locator("#found li").count() > 10

@@ -83,7 +83,7 @@ def test_keys_walk_the_steps(pump: Page) -> None:
 def test_the_list_of_keys_opens_by_a_control_and_by_a_key_and_every_key_is_on_it(pump: Page) -> None:
     pump.get_by_role("button", name="Keys").click()
     dialog = pump.get_by_role("dialog", name="Keys on this page")
-    assert dialog.locator("kbd").all_inner_texts() == ["/", "?", "v", "n", "p", "o", "t", "b"]
+    assert dialog.locator("kbd").all_inner_texts() == ["/", "?", "v", "n", "p", "s", "o", "t", "b"]
     dialog.get_by_role("button", name="Close").click()
     assert not dialog.is_visible()
     pump.keyboard.press("?")
@@ -151,7 +151,8 @@ def test_in_bench_mode_what_a_glove_touches_is_56_pixels_high(browser: Browser, 
     page = open_page(browser, site + PUMP, width=820, light="bench")
     small = page.evaluate(
         """() => [...document.querySelectorAll(
-            '.thumb-index a, .running-head a, .lamps button, .switches label, .fold > summary, .rail a, .rail button')]
+            '.thumb-index a, .running-head a, .lamps button, .switches label, .rail a, .rail button, .fold > summary, '
+            + '.state > summary')]
             .filter((e) => e.offsetParent && e.getBoundingClientRect().height < 55.9).map((e) => e.outerHTML)"""
     )
     assert small == []

@@ -54,8 +54,8 @@ def faults(thing: Mapping[str, object]) -> Iterator[str]:
 
 def texts(thing: object) -> Iterator[str]:
     match thing:
-        case {"@type": "HowToStep", "text": str(text)}:
-            yield text
+        case str():
+            yield thing
         case {"step": list(inner)} | {"itemListElement": list(inner)}:
             for each in inner:
                 yield from texts(each)

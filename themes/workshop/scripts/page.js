@@ -50,7 +50,7 @@
   if (location.hash) followAnchor();
 
   addEventListener("beforeprint", () => {
-    for (const fold of document.querySelectorAll("details")) fold.open = true;
+    for (const fold of document.querySelectorAll("details:not(.state)")) fold.open = true;
   });
 
   Keys.add("/", "Find", () => { location.href = document.querySelector(".running-find").href; });

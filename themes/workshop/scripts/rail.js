@@ -55,6 +55,12 @@
     const vital = steps().filter((step) => step.classList.contains("vital"));
     goTo(next(vital) ?? vital[0]);
   };
+  const turnState = () => {
+    const fold = (from() ?? next(steps()))?.querySelector(":scope > .step-body > .state");
+    if (!fold) return;
+    fold.open = !fold.open;
+    fold.querySelector("summary").focus();
+  };
   const turnFolds = () => {
     const folds = [...document.querySelectorAll(".fold")];
     const open = folds.some((fold) => !fold.open);
@@ -69,6 +75,7 @@
   }
   Keys.add("n", "the next step", nextStep);
   Keys.add("p", "the step before", lastStep);
+  if (document.querySelector(".state")) Keys.add("s", "how it stands after this step", turnState);
   if (document.querySelector(".fold")) Keys.add("o", "open or shut all folds", turnFolds);
   for (const [tab, key, words] of [["torques", "t", "torques"], ["bench", "b", "what must be on the bench"]]) {
     const link = rail.querySelector(`a[href="#${tab}"]`);

@@ -23,7 +23,7 @@ window.Sheet ??= {};
     outcome: section.dataset.outcome ?? "",
     byReading: "byReading" in section.dataset,
     goBack: section.dataset.goBack ?? "",
-    when: window.Sheet.condition(section.dataset.when),
+    when: globalThis.Condition.read(section.dataset.when),
     at: "",
   });
 

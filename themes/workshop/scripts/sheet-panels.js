@@ -4,17 +4,7 @@ window.Sheet ??= {};
 (() => {
   "use strict";
 
-  // An element with attributes, and children that are elements or text.
-  const made = (name, attributes = {}, ...children) => {
-    const element = document.createElement(name);
-    for (const [key, value] of Object.entries(attributes)) {
-      if (typeof value === "function") element.addEventListener(key, value);
-      else if (value === true) element.setAttribute(key, "");
-      else if (value !== false) element.setAttribute(key, value);
-    }
-    element.append(...children);
-    return element;
-  };
+  const { made, list } = globalThis.StateList;
   const button = (words, click, more = {}) => made("button", { type: "button", click, ...more }, words);
 
   const strip = (acts) => {
@@ -47,18 +37,10 @@ window.Sheet ??= {};
     return box;
   };
 
-  const stateList = (groups) => {
-    if (!groups.length) return [made("p", {}, "Everything is in service.")];
-    const thing = ({ title, bag }) => made("span", {}, title, ...(bag ? [" ", made("b", {}, bag)] : []));
-    const rows = groups.map(({ label, things }) => made(
-      "div", {}, made("dt", {}, label), made("dd", {}, ...things.flatMap((each) => [thing(each), " "])),
-    ));
-    const key = "The number in the box is the step that left it so, and stands on its bag or tag.";
-    return [made("dl", { class: "pause-state" }, ...rows), made("p", { class: "sub" }, key)];
-  };
+  const LOST = "What is off, loose, parted or drained cannot be told here: the script file that lies beside this sheet is missing, or comes from another build. Go by the printed pause sheets and by the tags.";
 
-  // The panel of the present state; `who` is what heads a printed one.
-  const now = ({ who, before, groups, rules, next }) => {
+  // The panel of the present state; `who` is what heads a printed one; `state` null where none is known.
+  const now = ({ who, before, state, next }) => {
     const root = document.documentElement;
     const close = () => { panel.close(); };
     const print = () => {
@@ -72,8 +54,7 @@ window.Sheet ??= {};
       "dialog", { class: "now", "aria-labelledby": "now-head", close: () => panel.remove() },
       made("h2", { id: "now-head" }, before ? `Paused before step ${before}` : "Nothing is left to do"),
       made("p", {}, who),
-      ...stateList(groups),
-      ...rules.map((rule) => made("p", { class: "pause-rule" }, rule)),
+      ...(state ? list(state.groups, state.rules, state.numbers) : [made("p", {}, LOST)]),
       ...(next ? [made("p", {}, made("b", {}, "Next: "), next)] : []),
       button("Print this", print), button("Close", close),
     );

@@ -41,7 +41,7 @@
     }
     return choices;
   };
-  const isDone = (step, choices) => Sheet.holds(step.when, choices) !== false;
+  const isDone = (step, choices) => globalThis.Condition.holds(step.when, choices) !== false;
 
   const record = () => {
     const choices = chosen();
@@ -204,14 +204,15 @@
     const choices = chosen();
     const [next] = openSteps(choices);
     const index = next ? steps.indexOf(next) : steps.length;
+    const { WorkState } = globalThis;
+    const known = WorkState.file(), numbers = steps.map((step) => step.number);
     const { running, stamp } = document.documentElement.dataset;
     const words = next?.section.querySelector(".doings, .instruction")?.cloneNode(true);
     for (const mark of words?.querySelectorAll(".callout-mark") ?? []) mark.remove();
     Sheet.now({
       who: `${running.replace("\n", ", ")}. ${stamp}. ${new Date().toLocaleString(document.documentElement.lang)}.`,
       before: next?.number ?? "",
-      groups: Sheet.stateBefore(data, index, choices),
-      rules: Sheet.rulesBefore(data, index, choices),
+      state: known && { groups: WorkState.before(known, index, choices), rules: WorkState.rules(known, index, choices), numbers },
       next: next ? `step ${next.number}, ${words?.textContent.trim() ?? ""}` : "",
     });
   };

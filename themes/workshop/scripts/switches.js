@@ -5,24 +5,7 @@
   const form = document.querySelector(".switches");
   if (!form) return;
 
-  // A condition in Polish notation, as conditions.py writes it: "&2 flush=true !1 cooling=keel-cooler".
-  const read = (tokens) => {
-    const token = tokens.shift();
-    if (token === "?") return [token];
-    if (!"&|!".includes(token[0])) return ["=", ...token.split("=")];
-    return [token[0], ...Array.from({ length: Number(token.slice(1)) }, () => read(tokens))];
-  };
-
-  // true, false, or null where the switches do not decide it.
-  const holds = ([kind, ...rest], chosen) => {
-    if (kind === "?") return null;
-    if (kind === "=") return rest[0] in chosen ? chosen[rest[0]] === rest[1] : null;
-    const answers = rest.map((part) => holds(part, chosen));
-    if (kind === "!") return answers[0] === null ? null : !answers[0];
-    const decisive = kind === "|";
-    if (answers.includes(decisive)) return decisive;
-    return answers.includes(null) ? null : !decisive;
-  };
+  const { read, holds } = globalThis.Condition;
 
   const chosen = () => {
     const choices = {};
@@ -32,7 +15,7 @@
     return choices;
   };
 
-  const conditional = [...document.querySelectorAll("[data-when]")].map((element) => [element, read(element.dataset.when.split(" "))]);
+  const conditional = [...document.querySelectorAll("[data-when]")].map((element) => [element, read(element.dataset.when)]);
   const timed = [...document.querySelectorAll("[data-minutes]")];
   const time = document.querySelector("#working-time dd");
 
