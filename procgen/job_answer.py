@@ -15,6 +15,7 @@ from procgen.plan.proof import prove
 from procgen.plan.readiness import Readiness, readiness, shopping_list
 from procgen.upkeep.due import machine_due
 from procgen.upkeep.grouping import Companion, companions
+from procgen.upkeep.together import Together
 
 
 class QuestionError(ValueError):
@@ -96,7 +97,7 @@ def _also(job: Job, library: Library, today: date) -> tuple[Companion, ...]:
     logbook = library.logbooks.get(job.logbook)
     if logbook is None or logbook.machine not in library.machines:
         return ()
-    return companions(job, machine_due(library, logbook, today), library)
+    return companions(job, machine_due(library, logbook, today), Together(library))
 
 
 def _job(name: str, library: Library) -> Job:

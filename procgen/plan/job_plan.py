@@ -7,7 +7,7 @@ from procgen.finding import Because, Finding
 from procgen.library.fleet import Job, Logbook, Task
 from procgen.library.machine import Procedure
 from procgen.library.origin import ItemId
-from procgen.plan.steps import Plan
+from procgen.plan.steps import Plan, PlannedStep
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -35,6 +35,10 @@ class JobTask:
     """What it costs on top of the others: the job would take so much less without it."""
     extra_steps: int
     """How many steps only it brings, branches included."""
+
+    def own(self, key: str) -> PlannedStep:
+        """The step of `alone` that has that key in the procedure's own plan."""
+        return self.alone.step(f"{self.number}-{self.procedure.address.id}-{key}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,14 +2,16 @@
 
 The model. Each piece of work has a day on which it is due, and an interval: done on a day, it is due again that many
 days later. No work is done after its day. A visit does a set of work and costs what that set costs, on whatever day.
-The total of all visits from the first day to the last is least; what lies after the last day costs nothing, and life
-that is left then is worth nothing.
+What is left of an interval after the last day is worth that share of the least that the work adds to any visit: without
+it, whatever is due near the end would be brought forward for nothing. The cost of all visits up to the last day, less
+what is left then, is least.
 
 Why visits only on due days are enough: take the first visit of the cheapest plan on which nothing is due, and move it
 to the next day on which some of its work is due, or to the next visit that does some of its work. Nothing falls due
-later than it did, so the rest of the plan still holds, and two visits on one day cost no more as one, as long as a set
-costs no more than its parts. So the next visit is on the first due day there is, it does at least what is due, and all
-that is to choose is what is done early with it.
+earlier than it did, so the rest of the plan still holds and no less is left at the end, and two visits on one day cost
+no more as one, as long as a set costs no more than its parts. So the next visit is on the first due day there is, it
+does at least what is due, and all that is to choose is what is done early with it. What is not due up to the last day
+is not done for what would be left of it: that is never worth more than it adds.
 
 The choices are searched best first (A*: Hart, Nilsson and Raphael, 1968; from memory). What is still to be paid is
 bounded from below by a share of the cost for each piece of work, so chosen that the shares of no set come to more than
@@ -55,34 +57,53 @@ class DayOfWork:
     work: Work
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Round:
+    """Visits up to the last day."""
+
+    visits: tuple[DayOfWork, ...]
+    cost: float
+    """Of all visits."""
+    left: float
+    """What is left of all intervals on the last day, in the same money."""
+
+    @property
+    def total(self) -> float:
+        """What is least where the visits are the cheapest."""
+        return self.cost - self.left
+
+
 Cost = Callable[[Work], float]
 """What it costs to do a set of work in one visit: 0 or more, and no more than its parts cost one by one."""
 Dues = tuple[int, ...]
 """For each piece of work the day on which it is due next."""
 
 
-def cheapest(clocks: Sequence[Clock], horizon: int, cost: Cost) -> tuple[float, tuple[DayOfWork, ...]]:
-    """The least total, and visits that have it.
+def cheapest(clocks: Sequence[Clock], horizon: int, cost: Cost) -> Round:
+    """The visits with the least total.
 
     horizon: the last day that counts, from now. Raises TooTangledError for more than MOST pieces of work, and where too
     much could be chosen.
     """
-    if len(clocks) > MOST:
-        raise TooTangledError(f"{len(clocks)} pieces of work are more than {MOST}")
-    return _Search(tuple(clocks), horizon, cost).run() if clocks else (0.0, ())
+    _refuse_too_many(clocks)
+    return _Search(tuple(clocks), horizon, cost).run()
 
 
-def when_due(clocks: Sequence[Clock], horizon: int, cost: Cost) -> tuple[float, tuple[DayOfWork, ...]]:
-    """The total, and the visits, where nothing is ever done before it is due."""
+def when_due(clocks: Sequence[Clock], horizon: int, cost: Cost) -> Round:
+    """The visits where nothing is ever done before it is due. Raises TooTangledError for more than MOST pieces."""
+    _refuse_too_many(clocks)
     due = tuple(max(clock.due, 0) for clock in clocks)
-    total, visits = 0.0, []
+    visits = []
     while due and min(due) <= horizon:
         day = min(due)
-        work = frozenset(index for index, each in enumerate(due) if each == day)
-        due = _after(due, day, work, clocks)
-        total += cost(work)
-        visits.append(DayOfWork(day, work))
-    return total, tuple(visits)
+        visits.append(DayOfWork(day, frozenset(index for index, each in enumerate(due) if each == day)))
+        due = _after(due, day, visits[-1].work, clocks)
+    return _Search(tuple(clocks), horizon, cost).told(visits, due)
+
+
+def _refuse_too_many(clocks: Sequence[Clock]) -> None:
+    if len(clocks) > MOST:
+        raise TooTangledError(f"{len(clocks)} pieces of work are more than {MOST}")
 
 
 class _Search:
@@ -90,31 +111,55 @@ class _Search:
         self.clocks = clocks
         self.horizon = horizon
         self.costs = {frozenset(each): cost(frozenset(each)) if each else 0.0 for each in _subsets(range(len(clocks)))}
+        free = frozenset(index for clock in clocks for index in clock.resets)
+        self.worth = tuple(0.0 if index in free else self._least_added(index) for index in range(len(clocks)))
+        """Of each piece of work, when all of its interval is left; nothing where it counts as done with other work."""
         self.shares = self._shares()
         self.gone_on: list[tuple[Dues, float]] = []
         """States that were gone on from."""
         self.best: dict[Dues, tuple[float, Dues | None, DayOfWork | None]] = {}
 
-    def _shares(self) -> tuple[float, ...]:
-        """For each piece of work a share, so that no set costs less than its shares; the most frequent comes first.
+    def _least_added(self, index: int) -> float:
+        """The least that a piece of work adds to any visit."""
+        added = (self.costs[work | {index}] - cost for work, cost in self.costs.items() if index not in work)
+        return max(min(added), 0.0)
 
-        What counts as done with other work may never be paid for.
+    def _shares(self) -> tuple[float, ...]:
+        """For each piece of work a share: no set costs less than the shares of all that counts as done with it.
+
+        The most frequent comes first. No share is less than what the work is worth: the least that each adds, summed
+        up, is no more than a set costs.
         """
-        free = frozenset(index for clock in self.clocks for index in clock.resets)
-        shares = [0.0] * len(self.clocks)
+        shares = list(self.worth)
+        served = [(cost, _done(work, self.clocks)) for work, cost in self.costs.items()]
         for index in sorted(range(len(self.clocks)), key=lambda each: self.clocks[each].every):
-            if index not in free:
-                left = (cost - sum(shares[each] for each in work) for work, cost in self.costs.items() if index in work)
-                shares[index] = max(min(left), 0.0)
+            left = (cost - sum(shares[each] for each in work) for cost, work in served if index in work)
+            shares[index] += max(min(left), 0.0)
         return tuple(shares)
 
     def _at_least(self, due: Dues) -> float:
-        """The least that is still to be paid."""
-        times = ((self.horizon - day) // clock.every + 1 for day, clock in zip(due, self.clocks, strict=True))
-        return sum(share * max(each, 0) for share, each in zip(self.shares, times, strict=True))
+        """The least that is still to be paid, less the most that can be left."""
+        total = 0.0
+        for day, clock, share, worth in zip(due, self.clocks, self.shares, self.worth, strict=True):
+            times = max((self.horizon - day) // clock.every + 1, 0)
+            total += share * times - worth * self._share_left(day + times * clock.every, clock)
+        return total
 
-    def run(self) -> tuple[float, tuple[DayOfWork, ...]]:
-        start = tuple(min(max(clock.due, 0), self.horizon + 1) for clock in self.clocks)
+    def _share_left(self, due: int, clock: Clock) -> float:
+        return min(max(due - self.horizon, 0) / clock.every, 1.0)
+
+    def _left(self, due: Dues) -> float:
+        return sum(
+            worth * self._share_left(day, clock) for day, clock, worth in zip(due, self.clocks, self.worth, strict=True)
+        )
+
+    def told(self, visits: Sequence[DayOfWork], due: Dues) -> Round:
+        """Visits with what they come to. due: the days on which the work is due after them."""
+        return Round(visits=tuple(visits), cost=sum(self.costs[each.work] for each in visits), left=self._left(due))
+
+    def run(self) -> Round:
+        """The cheapest visits."""
+        start = self._within(tuple(max(clock.due, 0) for clock in self.clocks))
         self.best[start] = 0.0, None, None
         waiting = [(self._at_least(start), 0, start)]
         order = 0
@@ -123,8 +168,8 @@ class _Search:
             paid = self.best[due][0]
             if bound > paid + self._at_least(due) + _SAME:
                 continue  # a cheaper way to this state was found since
-            if min(due) > self.horizon:
-                return paid, tuple(self._visits(due))
+            if min(due, default=self.horizon + 1) > self.horizon:
+                return self.told(self._visits(due), due)
             if self._is_beaten(due, paid):
                 continue
             for visit, after in self._options(due):
@@ -152,7 +197,12 @@ class _Search:
             work = frozenset(chosen)
             after = _after(due, day, work, self.clocks)
             if min(after) > day:
-                yield DayOfWork(day, work), tuple(min(each, self.horizon + 1) for each in after)
+                yield DayOfWork(day, work), self._within(after)
+
+    def _within(self, due: Dues) -> Dues:
+        """What lies after the last day is all one where nothing that is left is worth anything."""
+        last = self.horizon + 1
+        return tuple(min(day, last) if not worth else day for day, worth in zip(due, self.worth, strict=True))
 
     def _visits(self, due: Dues) -> list[DayOfWork]:
         found: list[DayOfWork] = []
@@ -174,5 +224,10 @@ def _subsets(members: Sequence[int]) -> Iterator[tuple[int, ...]]:
 
 def _after(due: Dues, day: int, work: Work, clocks: Sequence[Clock]) -> Dues:
     """The due days after a visit."""
-    done = work.union(*(clocks[index].resets for index in work))
+    done = _done(work, clocks)
     return tuple(day + clocks[index].every if index in done else each for index, each in enumerate(due))
+
+
+def _done(work: Work, clocks: Sequence[Clock]) -> Work:
+    """What counts as done after a visit."""
+    return work.union(*(clocks[index].resets for index in work))
