@@ -17,17 +17,18 @@ from procgen.finding import Finding, Severity
 from procgen.library.fleet import Logbook
 from procgen.library.items import Fastener, Fluid, Record, Spec
 from procgen.library.library import Library
-from procgen.library.machine import Machine, Procedure
+from procgen.library.machine import Machine
 from procgen.library.origin import ITEM_KINDS, Address, Kind, Prose
 from procgen.library.references import Reference
 from procgen.manual import numbering, paths, prose, safety
 from procgen.manual.chrome import Chrome, Tab
+from procgen.manual.extract import Extract, extract
 from procgen.manual.measures import Measures
 from procgen.manual.page import Page
 from procgen.manual.press import Press
 from procgen.manual.prose import Referent
 from procgen.manual.theme import Theme
-from procgen.manual.work import StepMark, Work, mark_of, work
+from procgen.manual.work import Work, work
 from procgen.plan.naming import in_sentence
 from procgen.plan.steps import Plan
 from procgen.upkeep.due import MachineDue, due
@@ -40,6 +41,8 @@ class SiteInput:
     library: Library
     plans: Mapping[str, Plan]
     """Every procedure as it will be done, by its id."""
+    extracts: Mapping[str, Extract] | None = None
+    """What other pages say of each; None: to be made from the plans."""
     theme: Theme
     findings: tuple[Finding, ...] = ()
     deviations: tuple[Deviation, ...] = ()
@@ -89,21 +92,20 @@ class Book:
     @cached_property
     def work(self) -> Work:
         """Which steps touch what."""
-        return work(self.site.plans, self.library)
+        heads = self.library.heads
+        return work((heads[name].address, each.touches) for name, each in self.extracts.items())
+
+    @cached_property
+    def extracts(self) -> Mapping[str, Extract]:
+        """What other pages say of each procedure, in the order of the library."""
+        if self.site.extracts is not None:
+            return self.site.extracts
+        return {name: extract(plan, self.library) for name, plan in self.site.plans.items()}
 
     @cached_property
     def due(self) -> tuple[MachineDue, ...]:
         """What is due on each individual machine; nothing where the manual does not know its day."""
         return due(self.library, self.site.on) if self.site.on else ()
-
-    def printed_step(self, procedure: Procedure, number: str) -> StepMark | None:
-        """How the author's step of that number is printed; a fold's first step where the step became one."""
-        plan = self.site.plans.get(procedure.address.id)
-        for planned in plan.steps if plan else ():
-            asked_by = planned.groups[0].number if planned.groups else planned.step.number
-            if asked_by == number:
-                return mark_of(planned)
-        return None
 
     @cached_property
     def errors(self) -> int:
@@ -147,10 +149,17 @@ class Leaf:
 
     def to(self, address: Address, anchor: str = "") -> Link:
         """The link from here to what has that address, under its title."""
-        record = self.library.find(address)
-        title = title_of(record) if record else address.id
+        title = self._title(address)
         path, own_anchor = paths.path_of(address, self.library)
         return Link(title, self.href(path, anchor or own_anchor), self.book.numbers[address])
+
+    def _title(self, address: Address) -> str:
+        # A procedure need not be opened for its title.
+        if address.kind is Kind.PROCEDURE:
+            head = self.library.heads.get(address.id)
+            return head.title if head else address.id
+        record = self.library.find(address)
+        return title_of(record) if record else address.id
 
     def record(self, record: Record) -> Link:
         """The link from here to a record."""

@@ -29,15 +29,14 @@ def deviations_of(record: Record, leaf: Leaf) -> Iterator[Deviation]:
     yield from (_deviation(accepted, leaf.record(record), leaf) for accepted in record.accepting)
 
 
-def deviations_of_procedure(procedure: Procedure, leaf: Leaf) -> Iterator[Deviation]:
-    """What a procedure accepts, in its steps too."""
-    yield from deviations_of(procedure, leaf)
-    for step in procedure.every_step():
-        for accepted in step.accepting:
-            printed = leaf.book.printed_step(procedure, step.number)
-            title = f"{procedure.title}, step {printed.number}" if printed else procedure.title
-            anchor = printed.anchor if printed else ""
-            yield _deviation(accepted, Link(title, leaf.to(procedure.address, anchor).href), leaf)
+def deviations_of_procedure(name: str, leaf: Leaf) -> Iterator[Deviation]:
+    """What the procedure of that id accepts, in its steps too."""
+    extract, head = leaf.book.extracts[name], leaf.library.heads[name]
+    link = leaf.to(head.address)
+    yield from (_deviation(accepted, link, leaf) for accepted in extract.accepting)
+    for accepted, mark in extract.accepting_at:
+        title = f"{head.title}, step {mark.number}" if mark else head.title
+        yield _deviation(accepted, Link(title, leaf.to(head.address, mark.anchor if mark else "").href), leaf)
 
 
 def _deviation(accepted: Accepted, where: Link, leaf: Leaf) -> Deviation:

@@ -2,17 +2,12 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from pathlib import Path
 
-from procgen.library.library import Library
 from procgen.library.machine import Callout, Figure, Machine
-from procgen.manual.book import Leaf, Link
+from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.page import Page
-from procgen.manual.paths import safe_name
+from procgen.manual.paths import figure_path, safe_name
 from procgen.manual.work import StepMark
-
-KINDS = {kind: kind for kind in (".svg", ".png", ".jpg", ".gif", ".webp", ".avif")} | {".jpeg": ".jpg"}
-"""Picture files that a manual may show, and the ending that they get."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,14 +35,6 @@ class FigureView:
     alt: str
     title: str
     callouts: tuple[CalloutView, ...]
-
-
-def figure_path(figure: Figure) -> str | None:
-    """Where the picture goes in the manual; None for a file that is no picture, or is not there."""
-    ending = KINDS.get(Path(figure.file).suffix.lower())
-    if figure.missing or ending is None:
-        return None
-    return f"figures/{safe_name(figure.file.rpartition('.')[0])}{ending}"
 
 
 def figure_view(
@@ -87,14 +74,16 @@ def callout_anchor(figure_anchor: str, number: int) -> str:
     return f"{figure_anchor}-{number}"
 
 
-def figure_pages(library: Library) -> Iterator[Page]:
+def figure_pages(book: Book) -> Iterator[Page]:
     """Every picture that a figure names, once, byte for byte."""
     files: dict[str, str] = {}
-    shelves = (*(machine.figures for machine in library.machines.values()),)
-    shelves += (*(procedure.figures for procedure in library.procedures.values()),)
-    for figure in (figure for shelf in shelves for figure in shelf.values()):
-        path = figure_path(figure)
-        if path:
-            files.setdefault(path, figure.file)
+    for machine in book.library.machines.values():
+        for figure in machine.figures.values():
+            path = figure_path(figure)
+            if path:
+                files.setdefault(path, figure.file)
+    for extract in book.extracts.values():
+        for path, file in extract.pictures.items():
+            files.setdefault(path, file)
     for path, file in sorted(files.items()):
-        yield Page(path, (library.root / file).read_bytes())
+        yield Page(path, (book.library.root / file).read_bytes())

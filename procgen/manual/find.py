@@ -10,9 +10,7 @@ from dataclasses import astuple, dataclass
 
 from procgen.library.fleet import Logbook
 from procgen.library.items import Fastener, Record, Spec
-from procgen.library.library import Library
-from procgen.library.machine import Procedure
-from procgen.library.origin import Address, Kind, Prose
+from procgen.library.library import Head, Library
 from procgen.manual import numbering, paths
 from procgen.manual.book import Book, Leaf, Link, short_name
 from procgen.manual.data_text import in_script
@@ -76,26 +74,27 @@ def _as_script(row: Row) -> str:
 
 def _rows(leaf: Leaf) -> Iterator[Row]:
     for record, kind in named_records(leaf):
-        link = leaf.record(record)
+        link = leaf.to(record.address)
+        extract = leaf.book.extracts[record.address.id] if isinstance(record, Head) else None
         yield Row(
             title=link.title,
             number=link.number,
             kind=kind,
             href=link.href,
             where=_where(record, leaf.library),
-            marks=_marks(record, leaf),
-            about=_about(record, leaf) if isinstance(record, Procedure) else record.address.id,
-            text=_text(record) if isinstance(record, Procedure) else "",
+            marks="" if isinstance(record, Head) else _marks(record, leaf),
+            about=extract.about if extract else record.address.id,
+            text=extract.words if extract else "",
         )
     yield from _sheets(leaf)
     yield from _jobs(leaf)
     yield from _torque_pages(leaf)
 
 
-def _where(record: Record, library: Library) -> str:
+def _where(record: Record | Head, library: Library) -> str:
     match record:
-        case Procedure():
-            return "" if record.is_bare else short_name(record.machine)
+        case Head():
+            machine = library.machines.get(record.machine)
         case Logbook():
             machine = library.machines.get(record.machine)
         case _:
@@ -114,44 +113,21 @@ def _marks(record: Record, leaf: Leaf) -> str:
     return " ".join(word for word in words if word)
 
 
-def _about(procedure: Procedure, leaf: Leaf) -> str:
-    """Everything that its steps touch, by title and number."""
-    plan = leaf.book.site.plans.get(procedure.address.id)
-    items = procedure.machine.items
-    titles: dict[str, None] = {}
-    for planned in plan.steps if plan else ():
-        titles.update((items[action.item].title, None) for action in planned.actions if action.item in items)
-        parts = (*planned.step.new, *(amount.part for amount in planned.step.uses))
-        for kind, ids in ((Kind.PART, parts), (Kind.TOOL, planned.step.tools)):
-            for record in filter(None, (leaf.library.find(Address(kind, id_)) for id_ in ids)):
-                titles.update({record.title: None, getattr(record, "number", ""): None})
-    return " ".join(dict.fromkeys((procedure.address.id, *filter(None, titles))))
-
-
-def _text(procedure: Procedure) -> str:
-    texts: list[Prose | None] = [procedure.summary, procedure.note]
-    for step in procedure.every_step():
-        texts += [step.do, step.why, step.note, step.accept, step.proof]
-    words = (word for text in texts if text for word in _WORD.findall(text.text.lower()))
-    return " ".join(dict.fromkeys(words))
-
-
 def _sheets(leaf: Leaf) -> Iterator[Row]:
-    for procedure in leaf.library.procedures.values():
-        if procedure.address.id in leaf.book.site.plans:
-            yield Row(
-                title=procedure.title,
-                number=leaf.book.numbers[procedure.address],
-                kind="sheet",
-                href=leaf.href(paths.sheet_path(procedure.address)),
-                where=_where(procedure, leaf.library),
-            )
+    for head in leaf.library.heads.values():
+        yield Row(
+            title=head.title,
+            number=leaf.book.numbers[head.address],
+            kind="sheet",
+            href=leaf.href(paths.sheet_path(head.address)),
+            where=_where(head, leaf.library),
+        )
 
 
 def _jobs(leaf: Leaf) -> Iterator[Row]:
     for job in leaf.library.jobs.values():
         logbook = leaf.library.logbooks.get(job.logbook)
-        procedures = (leaf.library.procedures.get(task.procedure) for task in job.do)
+        procedures = (leaf.library.heads.get(task.procedure) for task in job.do)
         there = is_plannable(job, leaf.book)
         yield Row(
             title=job.title,
@@ -160,7 +136,7 @@ def _jobs(leaf: Leaf) -> Iterator[Row]:
             href=leaf.record(job).href if there else leaf.href(paths.FRONT, f"job-{paths.safe_name(job.address.id)}"),
             where=logbook.name if logbook else "",
             marks=f"{logbook.serial} {job.planned or ''}".strip() if logbook else "",
-            about=" ".join((job.address.id, *(procedure.title for procedure in procedures if procedure))),
+            about=" ".join((job.address.id, *(head.title for head in procedures if head))),
         )
 
 

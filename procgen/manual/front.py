@@ -106,13 +106,13 @@ def _chapter(machine: Machine, leaf: Leaf) -> Chapter:
 def _jobs(leaf: Leaf) -> Iterator[JobLine]:
     for job in leaf.library.jobs.values():
         logbook = leaf.library.logbooks.get(job.logbook)
-        procedures = (leaf.library.procedures.get(task.procedure) for task in job.do)
+        procedures = (leaf.library.heads.get(task.procedure) for task in job.do)
         yield JobLine(
             anchor=f"job-{paths.safe_name(job.address.id)}",
             sheet=leaf.record(job) if is_plannable(job, leaf.book) else Link(job.title, ""),
             on=leaf.record(logbook) if logbook else Link(job.logbook, ""),
             date=job.planned.isoformat() if job.planned else "",
-            procedures=tuple(leaf.record(procedure) for procedure in procedures if procedure),
+            procedures=tuple(leaf.to(head.address) for head in procedures if head),
         )
 
 

@@ -82,7 +82,10 @@ def pages(book: Book) -> Iterator[Page]:
     for machine in book.library.machines.values():
         for item in machine.items.values():
             yield page(book, item, machine)
-    for procedure in book.library.procedures.values():
+    for name, head in book.library.heads.items():
+        if not head.declares and head.machine in book.library.machines:
+            continue
+        procedure = book.library.procedures[name]
         for id_ in (*procedure.local_items, *sorted(procedure.implied_items)):
             yield page(book, procedure.machine.items[id_], procedure.machine)
 

@@ -13,7 +13,6 @@ from procgen.library.origin import Address, Kind
 from procgen.library.procedure import Amount
 from procgen.library.state import Verb
 from procgen.manual.book import Leaf, Link
-from procgen.manual.conditions import may_hold
 from procgen.manual.fastener_view import TorquePlate, torque_plate
 from procgen.manual.step_writer import StepWriter
 from procgen.manual.work import mark_of
@@ -177,14 +176,3 @@ def torques(writer: StepWriter) -> tuple[TorqueLine, ...]:
 def _torque_line(fastener: Fastener, steps: list[PlannedStep], writer: StepWriter) -> TorqueLine:
     data = writer.when_data(_any_of(steps))
     return TorqueLine(plate=torque_plate(fastener, writer.leaf), steps=_links(steps, writer.plan), when_data=data)
-
-
-def usual_minutes(writer: StepWriter) -> float:
-    """The time with every option as preset and every inspection passed: the sum of the steps that give one."""
-    usual: dict[str, bool | str] = {id_: option.default for id_, option in writer.procedure.options.items()}
-    usual.update(dict.fromkeys(writer.plan.outcomes, True))
-    return sum(
-        (planned.step.minutes or 0) + (planned.step.wait.minutes if planned.step.wait else 0)
-        for planned in writer.plan.steps
-        if may_hold(planned.when, usual) is not False
-    )

@@ -28,7 +28,7 @@ def pages(book: Book) -> Iterator[Page]:
 
 def is_plannable(job: Job, book: Book) -> bool:
     """Whether the library has any of a job's procedures."""
-    return any(task.procedure in book.library.procedures for task in job.do)
+    return any(task.procedure in book.library.heads for task in job.do)
 
 
 def files(book: Book, planned: JobPlan) -> Iterator[Page]:

@@ -10,7 +10,6 @@ from procgen.library.items import Check, Energy, Fluid, Item
 from procgen.library.machine import After, Before, Machine, Never, Rule, ScheduleItem
 from procgen.library.origin import Address, Kind
 from procgen.library.state import Act, State
-from procgen.manual import job_lists
 from procgen.manual.authority import CitationView, OtherValueView, citation, other_values
 from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.deviations import Deviation, deviations_of
@@ -20,7 +19,6 @@ from procgen.manual.figure_view import FigureView, figure_view
 from procgen.manual.page import Page
 from procgen.manual.paths import path_of, safe_name, torque_table_path
 from procgen.manual.records import records_of_machine
-from procgen.manual.step_writer import StepWriter
 from procgen.manual.used_by import UseGroup, used_by
 from procgen.plan.naming import still, the
 
@@ -150,18 +148,17 @@ def _view(machine: Machine, leaf: Leaf) -> MachineView:
 
 def procedure_lines(machine: Machine | None, leaf: Leaf) -> tuple[ContentsLine, ...]:
     """The procedures of a machine as contents lines with their working times; None: those without a machine."""
-    wanted = machine.address.id if machine else ""
+    machines = leaf.library.machines
     return tuple(
-        ContentsLine(leaf.record(procedure), working_time(leaf, procedure.address.id))
-        for procedure in leaf.library.procedures.values()
-        if procedure.machine.address.id == wanted
+        ContentsLine(leaf.to(head.address), working_time(leaf, name))
+        for name, head in leaf.library.heads.items()
+        if machines.get(head.machine) is machine
     )
 
 
 def working_time(leaf: Leaf, procedure_id: str) -> str:
     """How long a procedure usually takes; empty where nobody says."""
-    plan = leaf.book.site.plans.get(procedure_id)
-    minutes = job_lists.usual_minutes(StepWriter(plan, leaf)) if plan else 0
+    minutes = leaf.book.extracts[procedure_id].minutes
     return duration(minutes) if minutes else ""
 
 

@@ -39,13 +39,13 @@ def _all(library: Library) -> Iterator[tuple[Address, str]]:
         sections[machine.address.id] = str(count)
         yield from _machine(machine, str(count))
     counts: dict[str, int] = {}
-    for procedure in library.procedures.values():
-        section = sections.get(procedure.machine.address.id, GENERAL)
+    for head in library.heads.values():
+        section = sections.get(head.machine, GENERAL)
         counts[section] = counts.get(section, 0) + 1
         own = f"{section}-{counts[section]:02}"
-        yield procedure.address, own
-        for place, id_ in enumerate(procedure.local_items, start=1):
-            yield procedure.machine.items[id_].address, f"{own}.{place}"
+        yield head.address, own
+        for place, (address, _) in enumerate(head.declares, start=1):
+            yield address, f"{own}.{place}"
     shelves = {
         TOOLS: library.tools,
         PARTS: library.parts,

@@ -3,10 +3,14 @@
 import hashlib
 import re
 from functools import lru_cache
+from pathlib import Path
 
 from procgen.library.library import Library
+from procgen.library.machine import Figure
 from procgen.library.origin import ITEM_KINDS, Address, Kind
 
+PICTURES = {kind: kind for kind in (".svg", ".png", ".jpg", ".gif", ".webp", ".avif")} | {".jpeg": ".jpg"}
+"""Picture files that a manual may show, and the ending that they get."""
 _PLAIN = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _LONGEST = 80
 # Names that some systems keep for devices, whatever stands after the dot.
@@ -67,6 +71,14 @@ def path_of(address: Address, library: Library) -> tuple[str, str]:
             raise ValueError("a figure has no page of its own")
         case _:
             return f"{_FOLDERS[address.kind]}/{name}.html", ""
+
+
+def figure_path(figure: Figure) -> str | None:
+    """Where the picture goes in the manual; None for a file that is no picture, or is not there."""
+    ending = PICTURES.get(Path(figure.file).suffix.lower())
+    if figure.missing or ending is None:
+        return None
+    return f"figures/{safe_name(figure.file.rpartition('.')[0])}{ending}"
 
 
 def sheet_path(procedure: Address) -> str:

@@ -11,6 +11,7 @@ from procgen.manual import job_lists
 from procgen.manual.book import Link
 from procgen.manual.conditions import may_hold
 from procgen.manual.deviations import Deviation, deviations_of_procedure, findings_on
+from procgen.manual.extract import usual_minutes
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.figure_view import FigureView, figure_view
 from procgen.manual.hazards import hazards
@@ -114,7 +115,7 @@ def page(writer: StepWriter) -> Page:
 def _view(writer: StepWriter, runs: tuple[Run, ...], mark: str) -> ProcedureView:
     procedure, leaf, plan = writer.procedure, writer.leaf, writer.plan
     library, machine = leaf.library, plan.machine
-    minutes = job_lists.usual_minutes(writer)
+    minutes = usual_minutes(plan)
     tools, parts = job_lists.tools(writer), job_lists.parts(writer)
     signs = tuple(dict.fromkeys(role for step in _steps(runs) for role in step.signs))
     return ProcedureView(
@@ -145,7 +146,7 @@ def _view(writer: StepWriter, runs: tuple[Run, ...], mark: str) -> ProcedureView
         figures=tuple(_unshown_figures(writer)),
         sources=sources_used(writer),
         used_by=used_by(procedure.address, leaf),
-        deviations=tuple(deviations_of_procedure(procedure, leaf)),
+        deviations=tuple(deviations_of_procedure(procedure.address.id, leaf)),
         findings=findings_on(procedure, leaf.book) if leaf.book.site.draft else (),
         signs=signs or library.manual.sign_off[:1],
         how_to=how_to(

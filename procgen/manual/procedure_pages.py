@@ -12,9 +12,8 @@ from procgen.plan.steps import Plan
 
 def pages(book: Book) -> Iterator[Page]:
     """Two pages for every procedure."""
-    for id_, plan in book.site.plans.items():
-        if id_ in book.library.procedures:
-            yield from pages_of(book, plan)
+    for plan in book.site.plans.values():
+        yield from pages_of(book, plan)
 
 
 def pages_of(book: Book, plan: Plan) -> Iterator[Page]:

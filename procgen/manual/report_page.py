@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from procgen.finding import Because, Finding, Severity, count, in_order
-from procgen.library.machine import Procedure
+from procgen.library.library import Head
 from procgen.manual import numbering, paths
 from procgen.manual.book import Book, Leaf
 from procgen.manual.deviations import Deviation, deviations_of, deviations_of_procedure
@@ -86,7 +86,7 @@ def all_deviations(leaf: Leaf) -> tuple[Deviation, ...]:
 
 def _all(leaf: Leaf) -> Iterator[Deviation]:
     for record, _ in every_record(leaf.library):
-        if isinstance(record, Procedure):
-            yield from deviations_of_procedure(record, leaf)
+        if isinstance(record, Head):
+            yield from deviations_of_procedure(record.address.id, leaf)
         else:
             yield from deviations_of(record, leaf)

@@ -7,6 +7,7 @@ from markupsafe import Markup
 from procgen.library.fleet import Logbook
 from procgen.manual import job_lists, paths, work_state
 from procgen.manual.book import Leaf, Link
+from procgen.manual.extract import usual_minutes
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.hazards import hazards
 from procgen.manual.page import Page
@@ -46,7 +47,7 @@ def files(steps: StepWriter) -> Iterator[Page]:
         revision=procedure.revision,
         fingerprint=mark,
     )
-    minutes = job_lists.usual_minutes(writer.steps)
+    minutes = usual_minutes(steps.plan)
     machine = procedure.machine
     own_facts = facts(
         Fact(label="Machine", text=machine.title),

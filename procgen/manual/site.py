@@ -67,5 +67,5 @@ def pages(site: SiteInput) -> Iterator[Page]:
     open_book = book(site)
     for page_type in PAGE_TYPES:
         yield from page_type.pages(open_book)
-    yield from figure_pages(site.library)
+    yield from figure_pages(open_book)
     yield from site.theme.pages()

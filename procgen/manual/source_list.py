@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from procgen.library.catalogue import Source
+from procgen.library.items import Record
+from procgen.library.library import Head
 from procgen.library.origin import Address, Kind
 from procgen.manual import numbering, paths
 from procgen.manual.authority import CitationView, OtherValueView, citation, other_values
@@ -92,9 +94,18 @@ def _page(source: Source, book: Book) -> Page:
     return leaf.page("source.html", view, title=view.title, number=view.number)
 
 
+def _disputed(head: Head, leaf: Leaf) -> Record | None:
+    """The procedure, where sources differ on it as a whole."""
+    name = head.address.id
+    return leaf.library.procedures[name] if leaf.book.extracts[name].is_disputed else None
+
+
 def _disagreements(leaf: Leaf, source: Source | None) -> Iterator[Disagreement]:
     """Where sources differ; with `source`, only where it is one of them."""
-    for record, machine in every_record(leaf.library):
+    for named, machine in every_record(leaf.library):
+        record = _disputed(named, leaf) if isinstance(named, Head) else named
+        if record is None:
+            continue
         cited = {record.source.source} if record.source else set()
         for other, view in zip(record.other_values, other_values(record, leaf, machine), strict=True):
             involved = cited | ({other.source.source} if other.source else set())

@@ -8,6 +8,7 @@ from markupsafe import Markup
 
 from procgen.library.catalogue import Term
 from procgen.library.items import Record
+from procgen.library.library import Head
 from procgen.library.origin import Kind
 from procgen.manual import numbering, paths
 from procgen.manual.book import Book, Leaf, Link
@@ -121,19 +122,19 @@ def _term(term: Term, leaf: Leaf) -> TermView:
 
 def _letters(leaf: Leaf) -> Iterator[IndexLetter]:
     is_long, on_letter_page = _is_long(leaf), leaf.path != paths.WORDS
-    by_letter: dict[str, list[tuple[Record, str]]] = {}
+    by_letter: dict[str, list[tuple[Record | Head, str]]] = {}
     for record, kind in named_records(leaf):
         first = sort_key(record.title)[0][:1].upper()
         by_letter.setdefault(first if first.isalpha() else "0–9", []).append((record, kind))
     for letter in sorted(by_letter):
         entries = sorted(by_letter[letter], key=lambda entry: (*sort_key(entry[0].title), entry[0].address))
-        lines = tuple(IndexLine(leaf.record(record), kind) for record, kind in entries)
+        lines = tuple(IndexLine(leaf.to(record.address), kind) for record, kind in entries)
         anchor = f"letter-{safe_name(letter.lower())}"
         href = leaf.href(_letter_path(letter)) if is_long else f"#{anchor}"
         yield IndexLetter(letter, anchor, lines if on_letter_page or not is_long else (), href)
 
 
-def named_records(leaf: Leaf) -> Iterator[tuple[Record, str]]:
+def named_records(leaf: Leaf) -> Iterator[tuple[Record | Head, str]]:
     """Everything that has a page or an anchor of its own, with what it is."""
     for record, _ in every_record(leaf.library):
         yield record, _KINDS.get(record.address.kind, record.address.kind.value)

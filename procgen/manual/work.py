@@ -1,7 +1,7 @@
 """Which steps of which procedures touch a thing: read off the expanded procedures, so that nothing is missed that a
 component brings with it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from procgen.library.library import Library
@@ -41,18 +41,13 @@ def mark_of(planned: PlannedStep) -> StepMark:
     return StepMark(planned.number, anchor_of(planned))
 
 
-def work(plans: Mapping[str, Plan], library: Library) -> Work:
-    """Gather what every step touches."""
-    touches: dict[Address, dict[Address, dict[StepMark, None]]] = {}
-    for plan in plans.values():
-        for planned in plan.steps:
-            for address in touched(planned, plan, library):
-                by_procedure = touches.setdefault(address, {})
-                by_procedure.setdefault(plan.procedure.address, {})[mark_of(planned)] = None
-    return {
-        address: tuple(Touch(procedure, tuple(steps)) for procedure, steps in by_procedure.items())
-        for address, by_procedure in touches.items()
-    }
+def work(touches: Iterable[tuple[Address, Mapping[Address, tuple[StepMark, ...]]]]) -> Work:
+    """Gather what every procedure touches: its address, and for each thing the steps."""
+    found: dict[Address, list[Touch]] = {}
+    for procedure, own in touches:
+        for address, steps in own.items():
+            found.setdefault(address, []).append(Touch(procedure, steps))
+    return {address: tuple(by_procedure) for address, by_procedure in found.items()}
 
 
 def touched(planned: PlannedStep, plan: Plan, library: Library) -> Iterator[Address]:
