@@ -78,10 +78,19 @@ def pages(book: Book) -> Iterator[Page]:
 def _page(book: Book, assembly: Assembly, machine: Machine) -> Page:
     path, _ = path_of(assembly.address, book.library)
     leaf = book.leaf(path, book.section_of(machine))
-    number = book.numbers[assembly.address]
-    view = AssemblyView(
+    return leaf.page(
+        "assembly.html",
+        lambda: _view(assembly, machine, leaf),
         title=assembly.title,
-        number=number,
+        number=book.numbers[assembly.address],
+        made_from=book.account.of_record(assembly.address, assembly.origin.file),
+    )
+
+
+def _view(assembly: Assembly, machine: Machine, leaf: Leaf) -> AssemblyView:
+    return AssemblyView(
+        title=assembly.title,
+        number=leaf.book.numbers[assembly.address],
         summary=leaf.block(assembly.summary, machine),
         note=leaf.block(assembly.note, machine),
         facts=facts(Fact(label="Machine", links=(leaf.record(machine),))),
@@ -91,7 +100,6 @@ def _page(book: Book, assembly: Assembly, machine: Machine) -> Page:
         used_by=used_by(assembly.address, leaf),
         deviations=tuple(deviations_of(assembly, leaf)),
     )
-    return leaf.page("assembly.html", view, title=assembly.title, number=number)
 
 
 def _groups(assembly: Assembly, machine: Machine, leaf: Leaf) -> Iterator[KindGroup]:

@@ -5,7 +5,7 @@
 A leaf knows its own path, so every link made through it is relative to it.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
@@ -21,6 +21,7 @@ from procgen.library.machine import Machine
 from procgen.library.origin import ITEM_KINDS, Address, Kind, Prose
 from procgen.library.references import Reference
 from procgen.manual import numbering, paths, prose, safety
+from procgen.manual.basis import Account, Basis
 from procgen.manual.chrome import Chrome, Tab
 from procgen.manual.extract import Extract, extract
 from procgen.manual.measures import Measures
@@ -47,6 +48,8 @@ class SiteInput:
     findings: tuple[Finding, ...] = ()
     deviations: tuple[Deviation, ...] = ()
     """Findings that the author accepts, with the reasons."""
+    basis: Basis | None = None
+    """What is known of the library as names; None: nobody keeps account of what pages are made from."""
     draft: bool = False
     """Built although there are errors: every page says so."""
     with_book: bool = False
@@ -73,11 +76,18 @@ class Book:
     _press: Press = field(repr=False)
     blocks: dict[tuple[str, int, int], Markup] = field(default_factory=dict, repr=False)
     """Texts that are set already: by their words, their machine, and how deep the page lies."""
+    tabs: dict[tuple[str, int], tuple[Tab, ...]] = field(default_factory=dict, repr=False)
+    """Thumb indexes that are made already: by section, and how deep the page lies."""
 
     @property
     def library(self) -> Library:
         """The linked library."""
         return self.site.library
+
+    @cached_property
+    def styles(self) -> tuple[str, ...]:
+        """The style sheets that every page links, in order."""
+        return self.site.theme.styles()
 
     @cached_property
     def numbers(self) -> numbering.Numbers:
@@ -101,6 +111,21 @@ class Book:
         if self.site.extracts is not None:
             return self.site.extracts
         return {name: extract(plan, self.library) for name, plan in self.site.plans.items()}
+
+    @cached_property
+    def account(self) -> Account:
+        """Names what each page is made from."""
+        site = self.site
+        return Account(
+            basis=site.basis,
+            library=site.library,
+            work=self.work if site.basis else {},
+            theme=site.theme,
+            findings=site.findings,
+            deviations=site.deviations,
+            looks=(site.draft, site.with_book),
+            shows_findings=site.draft,
+        )
 
     @cached_property
     def due(self) -> tuple[MachineDue, ...]:
@@ -211,18 +236,31 @@ class Leaf:
     def page(
         self,
         template: str,
-        view: object,
+        view: Callable[[], object],
         *,
         title: str,
         number: str = "",
         running: str = "",
         stamp: str = "",
         scripts: tuple[str, ...] = (),
+        made_from: str | None = None,
     ) -> Page:
-        """The page, set with its template."""
+        """The page, which is set with its template when somebody asks for it.
+
+        made_from: a name for all that `view` looks at (see basis.py); None: it may look at everything.
+        """
+
+        def set_() -> str:
+            chrome = self._chrome(title, number, running, stamp, scripts)
+            return self.book.set(template, chrome, view())
+
+        name = self.book.account.of_everything() if made_from is None else made_from
+        return Page(self.path, set_, name)
+
+    def _chrome(self, title: str, number: str, running: str, stamp: str, scripts: tuple[str, ...]) -> Chrome:
         manual = self.library.manual
         numbered = f"{number}  {title}" if number else title
-        chrome = Chrome(
+        return Chrome(
             language=manual.language,
             paper=manual.paper,
             title=title,
@@ -234,23 +272,27 @@ class Leaf:
             find=self.href(paths.FIND),
             running=running or numbered,
             stamp=stamp or (f"Edition {manual.edition}" if manual.edition else ""),
-            tabs=tuple(self._tabs()),
-            styles=tuple(self.href(style) for style in self.book.site.theme.styles()),
+            tabs=self._tabs(),
+            styles=tuple(self.href(style) for style in self.book.styles),
             head_scripts=(self.href("theme/scripts/light.js"),),
             scripts=tuple(self.href(script) for script in ("theme/scripts/keys.js", "theme/scripts/page.js", *scripts)),
             draft=self._draft(),
             safety=safety.WORDING,
             house_safety=self.block(manual.safety),
         )
-        return Page(self.path, self.book.set(template, chrome, view))
 
     def _draft(self) -> str:
-        if not self.book.site.draft:
-            return ""
-        count = self.book.errors
-        return f"{count} {'error' if count == 1 else 'errors'} found. Not for use on a machine."
+        # How many there are would change every page with every mistake that is mended; the report tells it.
+        return "Errors were found. Not for use on a machine." if self.book.site.draft else ""
 
-    def _tabs(self) -> Iterator[Tab]:
+    def _tabs(self) -> tuple[Tab, ...]:
+        # They are the same on every page of a section that lies as deep.
+        known, key = self.book.tabs, (self.section, paths.depth(self.path))
+        if key not in known:
+            known[key] = tuple(self._each_tab())
+        return known[key]
+
+    def _each_tab(self) -> Iterator[Tab]:
         library = self.library
         for machine in library.machines.values():
             path, _ = paths.path_of(machine.address, library)

@@ -1,6 +1,6 @@
 """What the pages of tools, parts, notices and sources have in common: a list of all, and a page for each."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -64,20 +64,36 @@ def row(record: Record, leaf: Leaf, *cells: str) -> CatalogueRow:
 def entry_page(record: Record, leaf: Leaf, kind: str, facts: tuple[Fact, ...]) -> Page:
     """The page of one entry."""
     number = leaf.book.numbers[record.address]
-    view = EntryView(
-        title=record.title,
-        number=number,
-        kind=kind,
-        facts=facts,
-        note=leaf.block(record.note),
-        others=other_values(record, leaf, None),
-        used_by=used_by(record.address, leaf),
-        deviations=tuple(deviations_of(record, leaf)),
-    )
-    return leaf.page("entry.html", view, title=record.title, number=number)
+
+    def view() -> EntryView:
+        return EntryView(
+            title=record.title,
+            number=number,
+            kind=kind,
+            facts=facts,
+            note=leaf.block(record.note),
+            others=other_values(record, leaf, None),
+            used_by=used_by(record.address, leaf),
+            deviations=tuple(deviations_of(record, leaf)),
+        )
+
+    made_from = leaf.book.account.of_record(record.address, record.origin.file)
+    return leaf.page("entry.html", view, title=record.title, number=number, made_from=made_from)
 
 
-def list_page(leaf: Leaf, title: str, number: str, heads: tuple[str, ...], rows: Iterator[CatalogueRow]) -> Page:
+def list_page(
+    leaf: Leaf,
+    title: str,
+    number: str,
+    heads: tuple[str, ...],
+    *,
+    records: Collection[Record],
+    rows: Callable[[], Iterator[CatalogueRow]],
+) -> Page:
     """The list of all entries of a kind."""
-    view = CatalogueView(title=title, number=number, heads=heads, rows=tuple(rows))
-    return leaf.page("catalogue.html", view, title=title, number=number)
+
+    def view() -> CatalogueView:
+        return CatalogueView(title=title, number=number, heads=heads, rows=tuple(rows()))
+
+    made_from = leaf.book.account.of_list(record.address for record in records)
+    return leaf.page("catalogue.html", view, title=title, number=number, made_from=made_from)

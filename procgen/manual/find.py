@@ -55,8 +55,9 @@ def pages(book: Book) -> Iterator[Page]:
     leaf = book.leaf(paths.FIND)
     view = FindView(title="Find", words=Link("index", leaf.href(paths.WORDS)))
     scripts = (paths.INDEX_SCRIPT, "theme/scripts/find.js")
-    yield leaf.page("find.html", view, title=view.title, scripts=scripts)
-    yield Page(paths.INDEX_SCRIPT, index_script(leaf))
+    account = book.account
+    yield leaf.page("find.html", lambda: view, title=view.title, scripts=scripts, made_from=account.of_ground())
+    yield Page(paths.INDEX_SCRIPT, lambda: index_script(leaf), account.of_everything())
 
 
 def index_script(leaf: Leaf) -> str:

@@ -88,10 +88,13 @@ def pages(book: Book) -> Iterator[Page]:
     if not logbooks:
         return
     leaf = book.leaf(paths.FLEET, numbering.FLEET)
-    view = FleetView(
-        title="Fleet", number=numbering.FLEET, lines=tuple(_line(each, leaf) for each in logbooks.values())
-    )
-    yield leaf.page("fleet.html", view, title=view.title, number=view.number)
+    title = "Fleet"
+
+    def view() -> FleetView:
+        lines = tuple(_line(each, leaf) for each in logbooks.values())
+        return FleetView(title=title, number=numbering.FLEET, lines=lines)
+
+    yield leaf.page("fleet.html", view, title=title, number=numbering.FLEET)
     for logbook in logbooks.values():
         yield _page(logbook, book)
 
@@ -126,10 +129,18 @@ def meter_text(value: float, machine: Machine) -> str:
 
 def _page(logbook: Logbook, book: Book) -> Page:
     leaf = book.leaf(paths.path_of(logbook.address, book.library)[0], numbering.FLEET)
+    number = book.numbers[logbook.address]
+    return leaf.page(
+        "individual.html", lambda: _view(logbook, leaf), title=logbook.name, number=number, scripts=SCRIPTS
+    )
+
+
+def _view(logbook: Logbook, leaf: Leaf) -> IndividualView:
+    book = leaf.book
     machine = book.library.machines.get(logbook.machine)
     variants = ", ".join(f"{name}: {value}".replace("-", " ") for name, value in logbook.variants.items())
     latest_first = sorted(logbook.entries, key=lambda entry: entry.on, reverse=True)
-    view = IndividualView(
+    return IndividualView(
         title=logbook.name,
         number=book.numbers[logbook.address],
         facts=facts(
@@ -147,7 +158,6 @@ def _page(logbook: Logbook, book: Book) -> Page:
         used_by=used_by(logbook.address, leaf),
         deviations=tuple(deviations_of(logbook, leaf)),
     )
-    return leaf.page("individual.html", view, title=view.title, number=view.number, scripts=SCRIPTS)
 
 
 def _entry(entry: Entry, leaf: Leaf, machine: Machine | None) -> EntryView:

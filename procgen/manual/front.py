@@ -63,7 +63,7 @@ class FrontView:
 def pages(book: Book) -> Iterator[Page]:
     """The one front page."""
     leaf = book.leaf(paths.FRONT)
-    yield leaf.page("front.html", _view(leaf), title=book.library.manual.title, scripts=SCRIPTS)
+    yield leaf.page("front.html", lambda: _view(leaf), title=book.library.manual.title, scripts=SCRIPTS)
 
 
 def _view(leaf: Leaf) -> FrontView:

@@ -94,8 +94,13 @@ def page(book: Book, item: Item, machine: Machine) -> Page:
     """The page of one item."""
     path, _ = path_of(item.address, book.library)
     leaf = book.leaf(path, book.section_of(machine))
-    view = _view(item, machine, leaf)
-    return leaf.page("item.html", view, title=item.title, number=view.number)
+    return leaf.page(
+        "item.html",
+        lambda: _view(item, machine, leaf),
+        title=item.title,
+        number=book.numbers[item.address],
+        made_from=book.account.of_record(item.address, item.origin.file),
+    )
 
 
 def _view(item: Item, machine: Machine, leaf: Leaf) -> ItemView:

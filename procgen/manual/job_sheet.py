@@ -1,6 +1,7 @@
 """The sheet of each planned job: several procedures on one individual machine, in the order of their common plan."""
 
 from collections.abc import Iterator
+from functools import partial
 
 from procgen.library.fleet import Job
 from procgen.library.origin import Address, Kind
@@ -8,7 +9,7 @@ from procgen.manual import numbering, paths
 from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.fleet import latest_meter
-from procgen.manual.page import Page
+from procgen.manual.page import Page, made_together
 from procgen.manual.sheet import sheet_files, sheet_view, sheet_writer
 from procgen.manual.sheet_bench import Stock
 from procgen.manual.sheet_data import SheetName, kept_record
@@ -23,7 +24,13 @@ def pages(book: Book) -> Iterator[Page]:
     """One sheet for every job that can be planned."""
     for job in book.library.jobs.values():
         if is_plannable(job, book):
-            yield from files(book, plan_job(job, book.library))
+            path, _ = paths.path_of(job.address, book.library)
+            make = partial(_made, job, book)
+            yield from made_together((path, paths.state_script_path(path)), make, book.account.of_everything())
+
+
+def _made(job: Job, book: Book) -> Iterator[Page]:
+    return files(book, plan_job(job, book.library))
 
 
 def is_plannable(job: Job, book: Book) -> bool:

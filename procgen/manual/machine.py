@@ -109,7 +109,19 @@ def page(book: Book, machine: Machine) -> Page:
     """The page of one machine model."""
     path, _ = path_of(machine.address, book.library)
     leaf = book.leaf(path, book.section_of(machine))
-    return leaf.page("machine.html", _view(machine, leaf), title=machine.title, number=book.numbers[machine.address])
+    files = {record.origin.file for record in (machine, *machine.assemblies)}
+    heads = (head for head in book.library.heads.values() if head.machine == machine.address.id)
+    return leaf.page(
+        "machine.html",
+        lambda: _view(machine, leaf),
+        title=machine.title,
+        number=book.numbers[machine.address],
+        made_from=book.account.of_record(
+            machine.address,
+            *sorted(files),
+            more=(working_time(leaf, head.address.id) for head in heads),
+        ),
+    )
 
 
 def _view(machine: Machine, leaf: Leaf) -> MachineView:

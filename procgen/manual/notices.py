@@ -48,9 +48,14 @@ def pages(book: Book) -> Iterator[Page]:
     if not notices:
         return
     leaf = book.leaf(paths.NOTICES, numbering.NOTICES)
-    lines = tuple(_line(notice, leaf) for notice in worst_first(tuple(notices.values())))
-    view = NoticesView(title="Safety notices", number=numbering.NOTICES, lines=lines)
-    yield leaf.page("notices.html", view, title=view.title, number=view.number)
+    title = "Safety notices"
+
+    def view() -> NoticesView:
+        lines = tuple(_line(notice, leaf) for notice in worst_first(tuple(notices.values())))
+        return NoticesView(title=title, number=numbering.NOTICES, lines=lines)
+
+    made_from = book.account.of_list(notice.address for notice in notices.values())
+    yield leaf.page("notices.html", view, title=title, number=numbering.NOTICES, made_from=made_from)
     for notice in notices.values():
         yield _page(notice, book)
 
@@ -62,12 +67,17 @@ def _line(notice: Notice, leaf: Leaf) -> NoticeLine:
 
 def _page(notice: Notice, book: Book) -> Page:
     leaf = book.leaf(paths.path_of(notice.address, book.library)[0], numbering.NOTICES)
-    view = NoticePageView(
+    made_from = book.account.of_record(notice.address, notice.origin.file)
+    number = book.numbers[notice.address]
+    return leaf.page("notice.html", lambda: _view(notice, leaf), title=notice.title, number=number, made_from=made_from)
+
+
+def _view(notice: Notice, leaf: Leaf) -> NoticePageView:
+    return NoticePageView(
         title=notice.title,
-        number=book.numbers[notice.address],
+        number=leaf.book.numbers[notice.address],
         notice=notice_view(notice, leaf),
         facts=facts(Fact(label="Announces", text=", ".join(sorted(kind.replace("-", " ") for kind in notice.kinds)))),
         used_by=used_by(notice.address, leaf),
         deviations=tuple(deviations_of(notice, leaf)),
     )
-    return leaf.page("notice.html", view, title=view.title, number=view.number)

@@ -17,7 +17,9 @@ def pages(book: Book) -> Iterator[Page]:
         return
     leaf = book.leaf(paths.PARTS, numbering.PARTS)
     heads = ("Number", "Lead time", "Where kept")
-    yield list_page(leaf, "Parts and consumables", numbering.PARTS, heads, _rows(leaf))
+    yield list_page(
+        leaf, "Parts and consumables", numbering.PARTS, heads, records=parts.values(), rows=lambda: _rows(leaf)
+    )
     for part in parts.values():
         own = book.leaf(paths.path_of(part.address, book.library)[0], numbering.PARTS)
         yield entry_page(part, own, "Consumable" if part.consumable else "Part", _facts(part, own))

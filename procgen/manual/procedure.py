@@ -99,7 +99,7 @@ def page(writer: StepWriter) -> Page:
     stamp = f"Revision {procedure.revision}, fingerprint {mark}" if procedure.revision else f"Fingerprint {mark}"
     return leaf.page(
         "procedure.html",
-        view,
+        lambda: view,
         title=procedure.title,
         number=view.number,
         stamp=stamp,

@@ -40,16 +40,19 @@ class ReportView:
 def pages(book: Book) -> Iterator[Page]:
     """The one page."""
     leaf = book.leaf(paths.REPORT, numbering.REPORT)
-    counts = count(book.site.findings)
     title = "Report on the library"
-    view = ReportView(
-        title=title,
-        number=numbering.REPORT,
-        verdict=_verdict(book),
-        counts=tuple((severity.value, number) for severity, number in counts.items()),
-        findings=tuple(_finding(finding) for finding in in_order(book.site.findings)),
-        deviations=all_deviations(leaf),
-    )
+
+    def view() -> ReportView:
+        counts = count(book.site.findings)
+        return ReportView(
+            title=title,
+            number=numbering.REPORT,
+            verdict=_verdict(book),
+            counts=tuple((severity.value, number) for severity, number in counts.items()),
+            findings=tuple(_finding(finding) for finding in in_order(book.site.findings)),
+            deviations=all_deviations(leaf),
+        )
+
     yield leaf.page("report.html", view, title=title, number=numbering.REPORT)
 
 

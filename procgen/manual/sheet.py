@@ -80,7 +80,7 @@ def sheet_files(leaf: Leaf, writer: SheetWriter, view: SheetView, name: SheetNam
     stamp = f"{kind} {name.revision}, fingerprint" if name.revision else "Fingerprint"
     yield leaf.page(
         "sheet.html",
-        view,
+        lambda: view,
         title=view.title,
         number=view.number,
         running=f"{view.title}\n{who}" if who else view.title,

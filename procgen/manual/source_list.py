@@ -56,11 +56,14 @@ def pages(book: Book) -> Iterator[Page]:
     if not sources:
         return
     leaf = book.leaf(paths.SOURCES, numbering.SOURCES)
-    rows = tuple(row(source, leaf, _kind(source), source.date, _cited(source, leaf)) for source in sources.values())
-    view = SourcesView(
-        title="Sources", number=numbering.SOURCES, rows=rows, disagreements=tuple(_disagreements(leaf, None))
-    )
-    yield leaf.page("sources.html", view, title=view.title, number=view.number)
+    title = "Sources"
+
+    def view() -> SourcesView:
+        rows = (row(source, leaf, _kind(source), source.date, _cited(source, leaf)) for source in sources.values())
+        disagreements = tuple(_disagreements(leaf, None))
+        return SourcesView(title=title, number=numbering.SOURCES, rows=tuple(rows), disagreements=disagreements)
+
+    yield leaf.page("sources.html", view, title=title, number=numbering.SOURCES)
     for source in sources.values():
         yield _page(source, book)
 
@@ -75,11 +78,16 @@ def _cited(source: Source, leaf: Leaf) -> str:
 
 def _page(source: Source, book: Book) -> Page:
     leaf = book.leaf(paths.path_of(source.address, book.library)[0], numbering.SOURCES)
+    number = book.numbers[source.address]
+    return leaf.page("source.html", lambda: _view(source, leaf), title=source.title, number=number)
+
+
+def _view(source: Source, leaf: Leaf) -> SourceView:
     replaced = Address(Kind.SOURCE, source.replaces) if source.replaces else None
-    later = tuple(other for other in book.library.sources.values() if other.replaces == source.address.id)
-    view = SourceView(
+    later = tuple(other for other in leaf.library.sources.values() if other.replaces == source.address.id)
+    return SourceView(
         title=source.title,
-        number=book.numbers[source.address],
+        number=leaf.book.numbers[source.address],
         kind=_kind(source),
         facts=facts(
             Fact(label="Date", text=source.date),
@@ -91,7 +99,6 @@ def _page(source: Source, book: Book) -> Page:
         used_by=used_by(source.address, leaf),
         deviations=tuple(deviations_of(source, leaf)),
     )
-    return leaf.page("source.html", view, title=view.title, number=view.number)
 
 
 def _disputed(head: Head, leaf: Leaf) -> Record | None:

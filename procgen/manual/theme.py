@@ -6,6 +6,7 @@ from pathlib import Path
 
 import procgen
 from procgen.manual.page import Page
+from procgen.memo import name_of
 
 DEFAULT = "workshop"
 _SERVED = ("styles", "scripts")
@@ -51,6 +52,16 @@ class Theme:
         paths = [path for path in self.served() if path.endswith(".css")]
         first = [f"theme/styles/{name}" for name in _FIRST_STYLES]
         return (*first, *(path for path in paths if path not in first))
+
+    def content_name(self) -> str:
+        """A name for all its files, by their contents."""
+        parts: list[str | bytes] = []
+        for folder in self.folders:
+            for file in sorted(folder.rglob("*")):
+                if file.is_file():
+                    parts += (file.relative_to(folder).as_posix(), file.read_bytes())
+            parts.append("")
+        return name_of(*parts)
 
     def pages(self) -> Iterator[Page]:
         """The served files, as they are."""

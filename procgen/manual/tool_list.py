@@ -17,7 +17,9 @@ def pages(book: Book) -> Iterator[Page]:
     if not tools:
         return
     leaf = book.leaf(paths.TOOLS, numbering.TOOLS)
-    yield list_page(leaf, "Tools", numbering.TOOLS, ("Figures", "Where kept"), _rows(leaf))
+    yield list_page(
+        leaf, "Tools", numbering.TOOLS, ("Figures", "Where kept"), records=tools.values(), rows=lambda: _rows(leaf)
+    )
     for tool in tools.values():
         own = book.leaf(paths.path_of(tool.address, book.library)[0], numbering.TOOLS)
         kind = tool.kind.replace("-", " ").capitalize() if tool.kind != "general" else "Tool"

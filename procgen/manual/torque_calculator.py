@@ -66,7 +66,10 @@ def pages(book: Book) -> Iterator[Page]:
     """The one page."""
     leaf = book.leaf(paths.CALCULATOR)
     scripts = ("theme/scripts/torque-calculator.js",)
-    yield leaf.page("torque-calculator.html", _view(book.measures), title=TITLE, scripts=scripts)
+    made_from = book.account.of_ground()
+    yield leaf.page(
+        "torque-calculator.html", lambda: _view(book.measures), title=TITLE, scripts=scripts, made_from=made_from
+    )
 
 
 def _view(measures: Measures) -> CalculatorView:

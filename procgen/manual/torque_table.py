@@ -43,13 +43,21 @@ class TorqueTableView:
 def pages(book: Book) -> Iterator[Page]:
     """One table for every machine model."""
     for machine in book.library.machines.values():
-        leaf = book.leaf(torque_table_path(machine.address.id), book.section_of(machine))
-        number = f"{book.numbers[machine.address]}T"
-        title = f"Torques: {machine.title}"
-        view = TorqueTableView(
+        yield _page(machine, book)
+
+
+def _page(machine: Machine, book: Book) -> Page:
+    leaf = book.leaf(torque_table_path(machine.address.id), book.section_of(machine))
+    number = f"{book.numbers[machine.address]}T"
+    title = f"Torques: {machine.title}"
+
+    def view() -> TorqueTableView:
+        return TorqueTableView(
             title=title, number=number, machine=leaf.record(machine), groups=tuple(_groups(machine, leaf))
         )
-        yield leaf.page("torque-table.html", view, title=title, number=number)
+
+    made_from = book.account.of_ground()
+    return leaf.page("torque-table.html", view, title=title, number=number, made_from=made_from)
 
 
 def _groups(machine: Machine, leaf: Leaf) -> Iterator[TorqueGroup]:

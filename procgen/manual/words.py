@@ -16,6 +16,8 @@ from procgen.manual.page import Page
 from procgen.manual.paths import safe_name
 from procgen.manual.records import every_record
 
+_Named = tuple[Record | Head, str]
+"""Something that has a page or an anchor of its own, and what it is."""
 _LONG = 600
 """With more entries than this, each letter of the index has a page."""
 
@@ -72,32 +74,38 @@ class WordsView:
 def pages(book: Book) -> Iterator[Page]:
     """The one page."""
     leaf = book.leaf(paths.WORDS, numbering.WORDS)
-    letters = tuple(_letters(leaf))
-    view = WordsView(
-        title="Words and index",
-        number=numbering.WORDS,
-        terms=tuple(
-            _term(term, leaf) for term in sorted(book.library.terms.values(), key=lambda term: sort_key(term.title))
-        ),
-        letters=letters,
-    )
-    yield leaf.page("words.html", view, title=view.title, number=view.number)
+    title = "Words and index"
+
+    def view() -> WordsView:
+        terms = sorted(book.library.terms.values(), key=lambda term: sort_key(term.title))
+        return WordsView(
+            title=title,
+            number=numbering.WORDS,
+            terms=tuple(_term(term, leaf) for term in terms),
+            letters=tuple(_letters(leaf)),
+        )
+
+    yield leaf.page("words.html", view, title=title, number=numbering.WORDS, made_from=book.account.of_names())
     if _is_long(leaf):
-        for letter in letters:
-            yield _letter_page(book, letter)
+        yield from (_letter_page(book, letter) for letter in sorted(_by_letter(leaf)))
 
 
 def _is_long(leaf: Leaf) -> bool:
     return sum(1 for _ in every_record(leaf.library)) > _LONG
 
 
-def _letter_page(book: Book, letter: IndexLetter) -> Page:
-    leaf = book.leaf(_letter_path(letter.letter), numbering.WORDS)
-    full = next(other for other in _letters(leaf) if other.letter == letter.letter)
-    title = f"Index, {letter.letter}"
-    back = Link("Words and index", leaf.href(paths.WORDS))
-    view = LetterView(title=title, number=numbering.WORDS, letter=full, back=back)
-    return leaf.page("letter.html", view, title=title, number=numbering.WORDS)
+def _letter_page(book: Book, letter: str) -> Page:
+    leaf = book.leaf(_letter_path(letter), numbering.WORDS)
+    title = f"Index, {letter}"
+
+    def view() -> LetterView:
+        lines = _lines(_by_letter(leaf)[letter], leaf)
+        full = IndexLetter(letter, _anchor(letter), lines, leaf.href(_letter_path(letter)))
+        back = Link("Words and index", leaf.href(paths.WORDS))
+        return LetterView(title=title, number=numbering.WORDS, letter=full, back=back)
+
+    made_from = book.account.of_names()
+    return leaf.page("letter.html", view, title=title, number=numbering.WORDS, made_from=made_from)
 
 
 def _letter_path(letter: str) -> str:
@@ -121,20 +129,37 @@ def _term(term: Term, leaf: Leaf) -> TermView:
 
 
 def _letters(leaf: Leaf) -> Iterator[IndexLetter]:
-    is_long, on_letter_page = _is_long(leaf), leaf.path != paths.WORDS
-    by_letter: dict[str, list[tuple[Record | Head, str]]] = {}
-    for record, kind in named_records(leaf):
-        first = sort_key(record.title)[0][:1].upper()
-        by_letter.setdefault(first if first.isalpha() else "0–9", []).append((record, kind))
+    """Every letter; with its lines where they stand on the same page."""
+    is_long = _is_long(leaf)
+    by_letter = _by_letter(leaf)
     for letter in sorted(by_letter):
-        entries = sorted(by_letter[letter], key=lambda entry: (*sort_key(entry[0].title), entry[0].address))
-        lines = tuple(IndexLine(leaf.to(record.address), kind) for record, kind in entries)
-        anchor = f"letter-{safe_name(letter.lower())}"
+        anchor = _anchor(letter)
         href = leaf.href(_letter_path(letter)) if is_long else f"#{anchor}"
-        yield IndexLetter(letter, anchor, lines if on_letter_page or not is_long else (), href)
+        yield IndexLetter(letter, anchor, () if is_long else _lines(by_letter[letter], leaf), href)
 
 
-def named_records(leaf: Leaf) -> Iterator[tuple[Record | Head, str]]:
+def _by_letter(leaf: Leaf) -> dict[str, list[_Named]]:
+    found: dict[str, list[_Named]] = {}
+    for record, kind in named_records(leaf):
+        found.setdefault(_letter_of(record), []).append((record, kind))
+    return found
+
+
+def _lines(named: list[_Named], leaf: Leaf) -> tuple[IndexLine, ...]:
+    entries = sorted(named, key=lambda entry: (*sort_key(entry[0].title), entry[0].address))
+    return tuple(IndexLine(leaf.to(record.address), kind) for record, kind in entries)
+
+
+def _anchor(letter: str) -> str:
+    return f"letter-{safe_name(letter.lower())}"
+
+
+def _letter_of(record: Record | Head) -> str:
+    first = sort_key(record.title)[0][:1].upper()
+    return first if first.isalpha() else "0–9"
+
+
+def named_records(leaf: Leaf) -> Iterator[_Named]:
     """Everything that has a page or an anchor of its own, with what it is."""
     for record, _ in every_record(leaf.library):
         yield record, _KINDS.get(record.address.kind, record.address.kind.value)

@@ -229,8 +229,8 @@ def test_a_draft_says_so_on_every_page_and_counts_its_errors() -> None:
     faulty = {**LIBRARY, "renew-pump.yaml": LIBRARY["renew-pump.yaml"].replace("tools: [tray]", "tools: [no-such]")}
     for path, html in built(faulty, draft=True).items():
         if path.endswith(".html"):
-            assert texts(html, "p", class_="draft-band") == ["Draft 1 error found. Not for use on a machine."], path
-            assert tree(html).get("data-draft") == "DRAFT: 1 error found. Not for use on a machine."
+            assert texts(html, "p", class_="draft-band") == ["Draft Errors were found. Not for use on a machine."], path
+            assert tree(html).get("data-draft") == "DRAFT: Errors were found. Not for use on a machine."
 
 
 def test_a_manual_that_may_be_used_has_no_draft_band(site: dict[str, str]) -> None:

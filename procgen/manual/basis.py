@@ -1,0 +1,143 @@
+"""What each page is made from, as a name: as long as the name is the same, so is the page.
+
+    ground ──┬─► of a record      who names it, which steps touch it, what is accepted in its file
+             ├─► of a procedure   its steps, those that it follows, who names it, what is found and accepted in it
+             ├─► of a list        which procedures touch what is on it
+             ├─► of names         what everything is called
+             └─► of everything    every file, and the day
+
+The ground of the pages is that of the survey (all but procedures, jobs and logbooks; and the heads of the procedures),
+the theme, the libraries that set the pages, and what every page shows: which machines are in the fleet, which jobs are
+planned, whether it is a draft. A page may use what its name covers and no more: of a procedure that is not its own,
+that is the head, never the steps.
+"""
+
+import sys
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import jinja2
+import markdown_it
+import markupsafe
+
+from procgen.checks.accepted import Deviation
+from procgen.finding import Finding
+from procgen.library.library import Library
+from procgen.library.origin import Address, Kind
+from procgen.manual.theme import Theme
+from procgen.manual.work import Work
+from procgen.memo import name_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Basis:
+    """What is known of a surveyed library, as names."""
+
+    ground: str
+    procedures: Mapping[str, str]
+    """For each procedure by its id all on which its plan and its findings depend."""
+    everything: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Account:
+    """Names what the pages of one manual are made from. Without a basis every name is empty: nobody keeps account."""
+
+    basis: Basis | None
+    library: Library
+    work: Work
+    theme: Theme
+    findings: tuple[Finding, ...]
+    deviations: tuple[Deviation, ...]
+    looks: tuple[object, ...]
+    """What else changes every page."""
+    shows_findings: bool
+    """On the page of the procedure that they are about."""
+
+    def of_everything(self) -> str:
+        """The name of all that there is."""
+        return name_of(self._ground, self.basis.everything) if self.basis else ""
+
+    def of_ground(self) -> str:
+        """The name of what every page is made from."""
+        return self._ground if self.basis else ""
+
+    def of_list(self, addresses: Iterable[Address]) -> str:
+        """The name of what a list of records is made from, which says which procedures touch each."""
+        if self.basis is None:
+            return ""
+        touched = ((each.id, [touch.procedure.id for touch in self.work.get(each, ())]) for each in addresses)
+        return name_of(self._ground, *map(repr, touched))
+
+    def of_names(self) -> str:
+        """The name of what everything is called."""
+        if self.basis is None:
+            return ""
+        library = self.library
+        # What such procedures declare, or only name, is called what their own files say.
+        own = (name for name, head in library.heads.items() if head.declares or head.machine not in library.machines)
+        return name_of(self._ground, *(self.basis.procedures[name] for name in own))
+
+    def of_procedure(self, name: str, file: str) -> str:
+        """The name of what a procedure's own pages are made from."""
+        if self.basis is None:
+            return ""
+        found = self._found.get(file, ()) if self.shows_findings else ()
+        address = Address(Kind.PROCEDURE, name)
+        return name_of(self._ground, self.basis.procedures[name], *self._about(address), *self._accepted(file), *found)
+
+    def of_record(self, address: Address, *files: str, more: Iterable[object] = ()) -> str:
+        """The name of what the page of a record is made from, be it one that a procedure declares.
+
+        files: those in which something can be accepted that its page tells. more: what else is on it.
+        """
+        if self.basis is None:
+            return ""
+        own = self.basis.procedures.get(address.scope, "")
+        accepted = (each for file in files for each in self._accepted(file))
+        return name_of(self._ground, own, repr(tuple(more)), *self._about(address), *accepted)
+
+    @cached_property
+    def _ground(self) -> str:
+        assert self.basis is not None  # noqa: S101 - asked for by those that have looked
+        fleet = [
+            (each.address.id, each.name, each.serial, each.machine, sorted(each.variants.items()))
+            for each in self.library.logbooks.values()
+        ]
+        jobs = [(each.address.id, each.title) for each in self.library.jobs.values()]
+        setters = (sys.version, jinja2.__version__, markdown_it.__version__, markupsafe.__version__)
+        return name_of(self.basis.ground, repr((setters, fleet, jobs, self.looks)), self.theme.content_name())
+
+    def _about(self, address: Address) -> Iterator[str]:
+        """Who names a thing, and which steps touch it."""
+        procedures = self.basis.procedures if self.basis else {}
+        for touch in self.work.get(address, ()):
+            yield f"{touch.procedure.id} {' '.join(f'{mark.number} {mark.anchor}' for mark in touch.steps)}"
+        for use in self.library.used_by(address):
+            by = use.by
+            # What a procedure declares has its title in that procedure's file.
+            yield f"{by.kind} {by.id} {by.scope} {use.how} {procedures.get(by.scope, '')}"
+
+    def _accepted(self, file: str) -> tuple[str, ...]:
+        return self._deviations.get(file, ())
+
+    @cached_property
+    def _deviations(self) -> Mapping[str, tuple[str, ...]]:
+        """For each file what is accepted in it."""
+        return _grouped(
+            (each.accepted.place.file, f"{each.accepted.place} {each.accepted.check} {each.finding.message}")
+            for each in self.deviations
+        )
+
+    @cached_property
+    def _found(self) -> Mapping[str, tuple[str, ...]]:
+        """For each file what was found in it."""
+        return _grouped((each.place.file, repr(each)) for each in self.findings)
+
+
+def _grouped(pairs: Iterable[tuple[str, str]]) -> Mapping[str, tuple[str, ...]]:
+    found: dict[str, list[str]] = {}
+    for key, value in pairs:
+        found.setdefault(key, []).append(value)
+    return {key: tuple(values) for key, values in found.items()}

@@ -1,0 +1,190 @@
+"""What was worked out before, on the disk: the one cache of the program.
+
+What is in it. Results under names: the outline and the tree of a file; what was found in a portion of a library, and
+what other pages say of it; the digest of a page. Each name is made from all that the result depends on, by content:
+the files, the program, the theme, the day (see memo.py; the names are made where the results are, in
+library/listing.py, checks/survey.py, manual/basis.py). So nothing in here can be out of date. It can only be unused,
+for whatever is changed has another name; what was not used for a month is thrown out.
+
+Where it is. In the user's own folder for such things, one file for all libraries, never in a library or a manual:
+values are pickled, and unpickling what somebody else has written would run it. So the folder must belong to the user
+and be writable to nobody else; where it is not so, nothing is remembered, and everything works as before.
+
+What can happen to it. It may be deleted at any time. Two builds may use it at once: SQLite lets one write at a time,
+and a name means the same to both. It may be damaged: then it is thrown away. It may be full, or locked for long: then
+no more is kept. In no case does a build fail because of it, or make other pages.
+"""
+
+import os
+import pickle
+import sqlite3
+import stat
+import zlib
+from collections.abc import Iterable
+from contextlib import suppress
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+_DAYS = 30
+_SUM = 4
+"""Bytes before each value that tell whether it is still as it was written."""
+_MOST_WAITING = 32_000_000
+"""So many bytes wait to be written at most."""
+_PATIENCE_S = 5.0
+"""So long one waits for another who writes."""
+_TABLE = "CREATE TABLE IF NOT EXISTS kept (name TEXT PRIMARY KEY, value BLOB NOT NULL, day INTEGER NOT NULL)"
+
+
+class Cache:
+    """A memo on the disk. Use it as a context: what was kept is there for others when the context ends."""
+
+    def __init__(self, file: Path, *, hold: bool = False) -> None:
+        """hold: keep in memory what was used since `save`, for a process that builds again and again."""
+        self._file = file
+        self._held: dict[str, Any] | None = {} if hold else None
+        self._used: set[str] = set()
+        self._waiting: dict[str, bytes] = {}
+        """What is to be written, pickled; with the lock of the file held for a moment only."""
+        self._waiting_bytes = 0
+        self._process = os.getpid()
+        self._connection = _opened(file)
+
+    def __enter__(self) -> "Cache":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._write_waiting()
+        self._tidy()
+        self._close()
+
+    def recall(self, name: str, /) -> Any | None:
+        """What was kept under a name; None where nothing is."""
+        value = self._held[name] if self._held is not None and name in self._held else self._read(name)
+        if value is not None:
+            self._used.add(name)
+            if self._held is not None:
+                self._held[name] = value
+        return value
+
+    def keep(self, name: str, value: object, /) -> bool:
+        """Remember a value. False where it cannot be kept."""
+        if self._held is not None:
+            self._held[name] = value
+            self._used.add(name)
+        if self._connection is None:
+            return self._held is not None
+        try:
+            data = pickle.dumps(value, pickle.HIGHEST_PROTOCOL)
+        except (pickle.PicklingError, TypeError, AttributeError, RecursionError):
+            return False
+        self._waiting[name] = zlib.crc32(data).to_bytes(_SUM, "big") + data
+        self._waiting_bytes += len(data)
+        if self._waiting_bytes > _MOST_WAITING:
+            self._write_waiting()
+        return True
+
+    def save(self) -> None:
+        """Let others have what was kept since the last time, and hold no more in memory than was used since then."""
+        if self._held is not None:
+            self._held = {name: self._held[name] for name in self._used}
+            self._used = set()
+        self._write_waiting()
+
+    def _write_waiting(self) -> None:
+        waiting, self._waiting, self._waiting_bytes = self._waiting, {}, 0
+        rows = ((name, data, _today()) for name, data in waiting.items())
+        self._write("INSERT OR REPLACE INTO kept VALUES (?, ?, ?)", rows)
+
+    def _tidy(self) -> None:
+        """Note what was used, once a day, and throw out what was not for long."""
+        today = _today()
+        used = ((today, name, today) for name in self._used)
+        self._write("UPDATE kept SET day = ? WHERE name = ? AND day < ?", used)
+        self._write("DELETE FROM kept WHERE day < ?", [(today - _DAYS,)])
+
+    def _write(self, statement: str, rows: Iterable[tuple[object, ...]]) -> None:
+        """Carry out a statement for each row, all of them or none; where that fails, nothing is kept any more."""
+        if self._connection is None:
+            return
+        try:
+            with self._connection as connection:
+                connection.executemany(statement, rows)
+        except sqlite3.Error:
+            self._close()
+
+    def _close(self) -> None:
+        connection, self._connection = self._connection, None
+        if connection is not None:
+            with suppress(sqlite3.Error):
+                connection.close()
+
+    def _read(self, name: str) -> Any | None:
+        waiting = self._waiting.get(name)
+        try:
+            data = waiting or self._row(name)
+            if data is None or zlib.crc32(data[_SUM:]) != int.from_bytes(data[:_SUM], "big"):
+                return None
+            return pickle.loads(data[_SUM:])  # noqa: S301 - the file is the user's own, see above
+        except Exception:
+            return None
+
+    def _row(self, name: str) -> bytes | None:
+        if os.getpid() != self._process:
+            # A connection must not be used by the child of the process that opened it.
+            self._process, self._connection = os.getpid(), _opened(self._file)
+        if self._connection is None:
+            return None
+        row = self._connection.execute("SELECT value FROM kept WHERE name = ?", (name,)).fetchone()
+        return bytes(row[0]) if row else None
+
+
+def _today() -> int:
+    return date.today().toordinal()
+
+
+def cache_file() -> Path | None:
+    """Where the cache is: in the folder that PROCGEN_CACHE names, else in the user's own. None: nowhere safe."""
+    import platformdirs  # noqa: PLC0415 - only where something is remembered
+
+    wanted = os.environ.get("PROCGEN_CACHE")
+    folder = Path(wanted) if wanted else platformdirs.user_cache_path("procgen", appauthor=False)
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        return folder / "kept.sqlite3" if _is_ours_alone(folder) else None
+    except OSError:
+        return None
+
+
+def _is_ours_alone(folder: Path) -> bool:
+    if os.name != "posix":
+        return True
+    status = folder.stat()
+    return status.st_uid == os.getuid() and not status.st_mode & (stat.S_IWGRP | stat.S_IWOTH)
+
+
+def _opened(file: Path) -> sqlite3.Connection | None:
+    """The file as a database; one that is damaged is thrown away. None where there can be none."""
+    for _ in range(2):
+        try:
+            return _connected(file)
+        except sqlite3.OperationalError:
+            return None  # locked for long, on a disk that is full, or where nobody may write
+        except sqlite3.Error:
+            with suppress(OSError):
+                file.unlink(missing_ok=True)
+    return None
+
+
+def _connected(file: Path) -> sqlite3.Connection:
+    connection = sqlite3.connect(file, timeout=_PATIENCE_S, check_same_thread=False)
+    try:
+        connection.execute("PRAGMA journal_mode = WAL")
+        # What is lost when the power fails is worked out again, as long as the rest is whole.
+        connection.execute("PRAGMA synchronous = NORMAL")
+        connection.execute(_TABLE)
+        connection.commit()
+    except sqlite3.Error:
+        connection.close()
+        raise
+    return connection
