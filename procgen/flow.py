@@ -1,14 +1,17 @@
 """The whole program in one page: read, link, plan, check, publish. A stage takes values and gives back values."""
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from procgen.checks import registry
-from procgen.checks.examine import Examined, examine
-from procgen.library.load import load
+from procgen.checks.examine import Examined
+from procgen.checks.survey import nothing, survey
+from procgen.memo import NOTHING_KNOWN, Memo
+from procgen.plan.on_demand import PlansOnDemand
 from procgen.report.report import Rule
 
 if TYPE_CHECKING:
@@ -33,12 +36,13 @@ class Built:
     """The zip of the manual, where one was asked for."""
 
 
-def check(library: Path, on: date, out: Path | None = None) -> Examined:
+def check(library: Path, on: date, out: Path | None = None, memo: Memo = NOTHING_KNOWN) -> Examined:
     """Read and link the files in `library`, plan its procedures, and run every check on them.
 
-    out: a folder that may hold a built manual; nothing in it is read.
+    out: a folder that may hold a built manual; nothing in it is read. memo: what is known from earlier is not worked
+    out again.
     """
-    return examine(load(library, leave_out=() if out is None else (out,)), on)
+    return survey(library, on, nothing, leave_out=() if out is None else (out,), memo=memo).examined
 
 
 def build(
@@ -51,27 +55,34 @@ def build(
     book: bool = False,
     archive: bool = False,
     progress: Progress = lambda _: None,
+    memo: Memo = NOTHING_KNOWN,
 ) -> Built:
     """Check `library` and publish it in `out`, unless there are errors and no `draft` is asked for.
 
-    book: as one PDF, too, inside `out`. archive: as one zip, too, beside `out`.
+    book: as one PDF, too, inside `out`. archive: as one zip, too, beside `out`. memo: what is known from earlier is
+    not worked out again; the manual is the same, to the byte, whatever is known.
     Raises OutputError where the manual cannot be written, ThemeError where `theme` cannot be used, BookError where no
     book can be made.
     """
-    examined = check(library, on, out)
-    if examined.errors and not draft:
-        return Built(examined=examined, written=None)
     # Checking alone needs nothing of publishing, whose libraries take longer to load than most libraries to check.
     from procgen.manual import bound  # noqa: PLC0415
+    from procgen.manual.basis import Basis  # noqa: PLC0415
     from procgen.manual.book import SiteInput  # noqa: PLC0415
+    from procgen.manual.extract import extract  # noqa: PLC0415
     from procgen.manual.site import pages  # noqa: PLC0415
     from procgen.manual.theme import find_theme  # noqa: PLC0415
     from procgen.output.archive import write_zip  # noqa: PLC0415
     from procgen.output.write import write_site  # noqa: PLC0415
 
+    surveyed = survey(library, on, extract, leave_out=(out,), memo=memo)
+    examined = surveyed.examined
+    if examined.errors and not draft:
+        return Built(examined=examined, written=None)
     site = SiteInput(
         library=examined.subject.library,
-        plans={procedure.address.id: examined.subject.plan(procedure) for procedure in examined.subject.procedures},
+        plans=PlansOnDemand(examined.subject.library),
+        extracts=surveyed.extracts,
+        basis=Basis(ground=surveyed.ground, procedures=surveyed.procedures, everything=surveyed.everything),
         theme=find_theme(_overriding(theme, library)),
         findings=examined.findings,
         deviations=examined.deviations,
@@ -82,7 +93,7 @@ def build(
     if book:
         bound.ready()
     made = _told(pages(site), progress)
-    written = write_site(bound.bind(made, site, progress) if book else made, out, library)
+    written = write_site(bound.bind(made, site, progress) if book else made, out, library, memo)
     zipped = write_zip(written, site.library.manual.title) if archive else None
     return Built(examined=examined, written=written, archive=zipped)
 
@@ -94,9 +105,13 @@ def _overriding(theme: Path | None, library: Path) -> tuple[Path, ...]:
 
 
 def _told(made: Iterable["Page"], progress: Progress) -> Iterator["Page"]:
-    for page in made:
+    """The same pages; each tells that it is made when it is."""
+
+    def content(page: "Page") -> bytes:
         progress(page.path)
-        yield page
+        return page.data
+
+    yield from (replace(page, content=partial(content, page)) for page in made)
 
 
 def legend() -> Iterator[Rule]:

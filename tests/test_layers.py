@@ -8,7 +8,7 @@ import networkx
 PACKAGE = Path(__file__).parent.parent / "procgen"
 
 LAYERS = (
-    {"finding", "memo", "program", "__init__"},
+    {"finding", "hands", "memo", "program", "__init__"},
     {"measure"},
     {"fasteners"},
     {"library"},

@@ -70,7 +70,7 @@ def wrong_machine(subject: Subject) -> Iterator[Finding]:
             severity=Severity.ERROR,
             place=place,
             message=f"{name} is {how} here on {machine.address.id}, and it is written for {own}.",
-            because=(Because(message=f"{name} is for {own}", place=head.place),),
+            because=(Because(message=f"{name} is for {own}", place=head.machine_place),),
             remedy=f"name a procedure of {machine.address.id}",
         )
 

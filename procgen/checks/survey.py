@@ -11,15 +11,18 @@ procedures their heads alone, which belong to the ground. So its name is made fr
 under that name holds as long as there is such a name.
 """
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
+from typing import Generic, TypeVar, cast
 
 from procgen import program
 from procgen.checks.check import Portion, Subject, portions
 from procgen.checks.examine import Examined, Judged, conclude, judge
 from procgen.finding import Finding
+from procgen.hands import shared_out
 from procgen.library.library import Library
 from procgen.library.link import Linker
 from procgen.library.listing import Listing, list_library
@@ -27,19 +30,29 @@ from procgen.library.on_demand import Noted, OnDemand
 from procgen.library.origin import Kind
 from procgen.library.resolver import Uses
 from procgen.memo import NOTHING_KNOWN, Memo, name_of
+from procgen.plan.steps import Plan
 
 _ASIDE = frozenset({Kind.PROCEDURE, Kind.JOB, Kind.LOGBOOK})
 """What does not belong to the ground."""
 
+T = TypeVar("T")
+Extract = Callable[[Plan, Library], T]
+"""What somebody wants to know of each procedure while its plan is at hand."""
+
 
 @dataclass(frozen=True, kw_only=True)
-class Survey:
-    """An examined library, with a name for all that each of its portions depends on."""
+class Survey(Generic[T]):
+    """An examined library, with names for what it depends on."""
 
     examined: Examined
+    extracts: Mapping[str, T]
+    """Of each procedure, by its id, in the order of the files."""
     ground: str
     """The name of what everything depends on."""
-    names: Mapping[Portion, str]
+    procedures: Mapping[str, str]
+    """For each procedure the name of all on which its plan and its findings depend."""
+    everything: str
+    """The name of every file, of the day, and of the ground."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,21 +64,33 @@ class _Known:
     """What it names; of the shop and of jobs nothing, since they are always linked."""
     findings: tuple[Finding, ...]
     """Of its linking."""
+    asked: tuple[str, ...]
+    """The procedures whose steps were asked for."""
+    extract: object
+    """None of what is no procedure."""
 
 
-def survey(root: Path, on: date, leave_out: Collection[Path] = (), memo: Memo = NOTHING_KNOWN) -> Survey:
+def nothing(_plan: Plan, _library: Library) -> None:
+    """For who wants to know no more of a procedure."""
+
+
+def survey(
+    root: Path, on: date, extract: Extract[T], *, leave_out: Collection[Path] = (), memo: Memo = NOTHING_KNOWN
+) -> Survey[T]:
     """Read, link, plan and check the library in `root` as it stands on the day `on`.
 
-    leave_out: folders that are not read.
+    leave_out: folders that are not read. extract: a function of a module, whose name and place decide what is
+    remembered.
     """
     listing = list_library(root, leave_out, memo)
-    return _Surveyor(listing, on, memo).survey()
+    return _Surveyor(listing, on, extract, memo).survey()
 
 
-class _Surveyor:
-    def __init__(self, listing: Listing, on: date, memo: Memo) -> None:
+class _Surveyor(Generic[T]):
+    def __init__(self, listing: Listing, on: date, extract: Extract[T], memo: Memo) -> None:
         self.listing = listing
         self.on = on
+        self.extract = extract
         self.memo = memo
         self.linker = Linker(listing)
         self.procedures = OnDemand(self.linker.heads, self.linker.procedure)
@@ -77,45 +102,51 @@ class _Surveyor:
         for file in listing.files:
             if file.outline.kind is Kind.PROCEDURE:
                 self.digests.setdefault(file.outline.id, file.digest)
-        self.ground = name_of(program.name(), self._of(*(set(Kind) - _ASIDE)), self._heads(), repr(implied))
-        self.aside = self._of(Kind.JOB, Kind.LOGBOOK)
-        self.names: dict[Portion, str] = {}
-
-    def survey(self) -> Survey:
-        known = {portion: self._known(portion) for portion in portions(self.library)}
-        link_findings = (finding for each in known.values() for finding in each.findings)
-        found = (*self.listing.findings, *self.linker.findings, *link_findings)
-        library = replace(self.library, uses=self.linker.uses(each.uses for each in known.values()))
-        examined = conclude(Subject(library, self.on, whole=not found), found, (each.judged for each in known.values()))
-        return Survey(examined=examined, ground=self.ground, names=self.names)
-
-    def _of(self, *kinds: Kind) -> str:
-        """The name of all files of some kinds, in their order."""
-        return name_of(*(file.digest for file in self.listing.files if file.outline.kind in kinds))
-
-    def _heads(self) -> str:
-        """The name of all that others can see of a procedure, and of which pictures there are."""
-        outlines = (file.outline for file in self.listing.files if file.outline.kind is Kind.PROCEDURE)
-        seen = (
-            repr((each.path, each.id, each.title, each.machine, each.machine_spot, each.options)) for each in outlines
+        self.ground = name_of(
+            program.name(),
+            f"{extract.__module__}.{extract.__qualname__}",
+            self._of(*(set(Kind) - _ASIDE)),
+            self._heads(),
+            repr(implied),
         )
-        return name_of(*seen, "", *self.listing.others)
+        self.aside = self._of(Kind.JOB, Kind.LOGBOOK)
 
-    def _known(self, portion: Portion) -> _Known:
+    def survey(self) -> Survey[T]:
+        known = self._all_known()
+        link_findings = (finding for _, each in known.values() for finding in each.findings)
+        found = (*self.listing.findings, *self.linker.findings, *link_findings)
+        library = replace(self.library, uses=self.linker.uses(each.uses for _, each in known.values()))
+        subject = Subject(library, self.on, whole=not found)
+        every = [file.digest for file in self.listing.files]
+        procedures = {portion.procedures[0]: each for portion, each in known.items() if portion.procedures}
+        return Survey(
+            examined=conclude(subject, found, (each.judged for _, each in known.values())),
+            extracts={name: cast("T", each.extract) for name, (_, each) in procedures.items()},
+            ground=self.ground,
+            procedures={name: full for name, (full, _) in procedures.items()},
+            everything=name_of(self.ground, self.on.isoformat(), *every, *self._records()),
+        )
+
+    def _all_known(self) -> dict[Portion, tuple[str, _Known]]:
+        """What comes of each portion, with the name of all that it depends on: recalled, or worked out."""
+        found = {portion: self._recalled(portion) for portion in portions(self.library)}
+        missing = [portion for portion, known in found.items() if known is None]
+        for portion, known in zip(missing, shared_out(self._worked_out, missing), strict=True):
+            first = self._first_name(portion)
+            full = self._full_name(first, known.asked)
+            self.memo.keep(f"asked {first}", known.asked)
+            self.memo.keep(f"known {full}", known)
+            found[portion] = full, known
+        return {portion: known for portion, known in found.items() if known is not None}
+
+    def _recalled(self, portion: Portion) -> tuple[str, _Known] | None:
         first = self._first_name(portion)
-        asked: Iterable[str] | None = self.memo.recall(f"asked {first}")
-        if asked is not None:
-            name = self._full_name(first, asked)
-            known: _Known | None = self.memo.recall(f"judged {name}")
-            if known is not None:
-                self.names[portion] = name
-                return known
-        noted = Noted(self.procedures)
-        known = self._judged(portion, replace(self.library, procedures=noted))
-        self.names[portion] = name = self._full_name(first, noted.asked)
-        self.memo.keep(f"asked {first}", tuple(noted.asked))
-        self.memo.keep(f"judged {name}", known)
-        return known
+        asked: tuple[str, ...] | None = self.memo.recall(f"asked {first}")
+        if asked is None:
+            return None
+        full = self._full_name(first, asked)
+        known: _Known | None = self.memo.recall(f"known {full}")
+        return None if known is None else (full, known)
 
     def _first_name(self, portion: Portion) -> str:
         """The name of what a portion depends on in any case."""
@@ -129,16 +160,42 @@ class _Surveyor:
     def _full_name(self, first: str, asked: Iterable[str]) -> str:
         return name_of(first, *(f"{name} {self.digests.get(name, '')}" for name in asked))
 
-    def _judged(self, portion: Portion, library: Library) -> _Known:
+    def _worked_out(self, portion: Portion) -> _Known:
+        noted = Noted(self.procedures)
         linked = [self.procedures.linked(name) for name in portion.procedures]
         findings = tuple(finding for each in linked for finding in each.findings)
+        library = replace(self.library, procedures=noted)
         whole = not (findings or self._unread(portion))
         subject = Subject(library, self.on, whole=whole, portion=portion)
+        judged = judge(subject)
+        extracts = [self.extract(subject.plan(each.procedure), library) for each in linked]
         return _Known(
-            judged=judge(subject),
+            judged=judged,
             uses={address: uses for each in linked for address, uses in each.uses.items()},
             findings=findings,
+            asked=tuple(noted.asked),
+            extract=extracts[0] if extracts else None,
         )
+
+    def _of(self, *kinds: Kind) -> str:
+        """The name of all files of some kinds, in their order."""
+        return name_of(*(file.digest for file in self.listing.files if file.outline.kind in kinds))
+
+    def _heads(self) -> str:
+        """The name of all that others can see of a procedure, and of which pictures there are."""
+        outlines = (file.outline for file in self.listing.files if file.outline.kind is Kind.PROCEDURE)
+        seen = (
+            repr((each.path, each.id, each.own, each.title, each.machine, each.machine_spot, each.options, each.once))
+            for each in outlines
+        )
+        return name_of(*seen, "", *self.listing.others)
+
+    def _records(self) -> Iterator[bytes]:
+        """Records of paused work, which lie beside the files that are read."""
+        for name in self.listing.others:
+            if name.endswith(".json"):
+                with suppress(OSError):
+                    yield (self.listing.root / name).read_bytes()
 
     def _unread(self, portion: Portion) -> bool:
         """Whether something could not be read in the files of a portion."""

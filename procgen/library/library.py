@@ -1,7 +1,7 @@
 """The whole library after linking: every record, every name resolved, and who names what."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -22,7 +22,10 @@ class Head:
     machine: str
     """Id of the machine that it names; empty where it names none."""
     place: Place
+    """Where its id is written."""
+    machine_place: Place
     """Where it names its machine."""
+    once_per_job: bool = False
     declares: tuple[tuple[Address, Place], ...] = ()
     """Items that its own file declares, and where."""
 
@@ -57,13 +60,19 @@ class Library:
                 address=each.address,
                 title=each.title,
                 machine=each.machine.address.id,
-                place=each.origin.of("machine"),
+                place=each.origin.place,
+                machine_place=each.origin.of("machine"),
+                once_per_job=each.once_per_job,
                 declares=tuple(
                     (item.address, item.origin.place) for item in (each.machine.items[id_] for id_ in each.local_items)
                 ),
             )
             for name, each in self.procedures.items()
         }
+
+    def with_procedure(self, procedure: Procedure) -> "Library":
+        """The same library with that procedure in place of the one of the same id."""
+        return replace(self, procedures=_Instead(self.procedures, procedure))
 
     def used_by(self, address: Address) -> tuple[Use, ...]:
         """Every place that names `address`."""
@@ -127,3 +136,24 @@ class Library:
             Kind.LOGBOOK: self.logbooks,
             Kind.JOB: self.jobs,
         }
+
+
+class _Instead(Mapping[str, Procedure]):
+    """Procedures, one of them another: none is opened for that."""
+
+    def __init__(self, of: Mapping[str, Procedure], other: Procedure) -> None:
+        self.heads: Mapping[str, Head] | None = getattr(of, "heads", None)
+        self._of = of
+        self._other = other
+
+    def __getitem__(self, name: str) -> Procedure:
+        return self._other if name == self._other.address.id else self._of[name]
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._of
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._of)
+
+    def __len__(self) -> int:
+        return len(self._of)

@@ -295,13 +295,14 @@ class Linker:
 
 
 def _head(outline: Outline) -> Head:
-    place = Place(outline.path, *outline.machine_spot)
     address = Address(Kind.PROCEDURE, outline.id)
     return Head(
         address=address,
         title=outline.title or title_from(outline.id),
         machine=outline.machine,
-        place=place,
+        place=Place(outline.path, *outline.own),
+        machine_place=Place(outline.path, *outline.machine_spot),
+        once_per_job=outline.once,
         declares=tuple(
             (Address(entry.kind, entry.id, outline.id), Place(outline.path, *entry.spot)) for entry in outline.entries
         ),

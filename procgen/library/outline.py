@@ -68,6 +68,8 @@ class Outline:
     entries: tuple[Entry, ...] = ()
     options: Choices | None = None
     """What a procedure lets one choose; None for other files."""
+    once: bool = False
+    """A procedure that a job does once, however many of its procedures follow it."""
 
 
 def outline(path: str, kind: Kind, id_: str, data: Map) -> Outline:
@@ -84,6 +86,7 @@ def outline(path: str, kind: Kind, id_: str, data: Map) -> Outline:
         title=str(data.get("title") or ""),
         entries=tuple(_entries(kind, data)),
         options=option_choices(data) if kind is Kind.PROCEDURE else None,
+        once=data.get("once-per-job") is True,
     )
 
 

@@ -58,8 +58,9 @@ def bind(made: Iterable[Page], site: SiteInput, progress: Callable[[str], None] 
     """The pages as they come, and after the last one the book. Raises BookError where WeasyPrint does not work."""
     kept: dict[str, Page] = {}
     for page in made:
-        kept[page.path] = page
-        yield page
+        # Each is made once, for itself and for the book.
+        kept[page.path] = whole = Page(page.path, page.data)
+        yield whole
     progress(paths.BOOK)
     yield Page(paths.BOOK, _printed(kept, site))
 

@@ -2,7 +2,7 @@
 
     write_site(pages: Iterable[Page], out: Path, library_root: Path) -> WriteResult
 
-Pages are taken one at a time and never held. Each file appears whole or not at all, and only where its content
+Pages are made one after the other and never held. Each file appears whole or not at all, and only where its content
 changed. Nothing is overwritten or removed unless this program wrote it and it is still as it was written.
 
 Killed at any moment, a build leaves whole files, old ones and new ones, and a journal by which the next build knows
@@ -15,11 +15,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
 
+from procgen.hands import shared_out
 from procgen.manual.page import Page
+from procgen.memo import NOTHING_KNOWN, Memo
 from procgen.output.error import OutputError
 from procgen.output.folder import JOURNAL, MANIFEST, STAGED, refuse_disguised, safe_folder, safe_path
 from procgen.output.ledger import Ledger, digest, manifest_text, read_ledger
 from procgen.output.lock import alone
+from procgen.output.present import Present
 from procgen.output.whole import put_whole
 
 
@@ -35,8 +38,10 @@ class WriteResult:
     """Pages that are no longer in the manual, and that somebody changed: left where they are."""
 
 
-def write_site(pages: Iterable[Page], out: Path, library_root: Path) -> WriteResult:
+def write_site(pages: Iterable[Page], out: Path, library_root: Path, memo: Memo = NOTHING_KNOWN) -> WriteResult:
     """Write every page below `out`, and take away what earlier builds wrote and this one did not.
+
+    A page of which `memo` knows what comes of it, and which is there, is not made.
 
     Raises OutputError where the folder is not fit, a file in the way is not the program's own, the disk is full, or
     another build does not finish; what was written until then stays, and the next build knows it for its own.
@@ -45,7 +50,7 @@ def write_site(pages: Iterable[Page], out: Path, library_root: Path) -> WriteRes
     with _said_of(out):
         folder.mkdir(parents=True, exist_ok=True)
         with alone(folder):
-            return _write(pages, folder)
+            return _write(pages, folder, memo)
 
 
 @contextmanager
@@ -58,32 +63,42 @@ def _said_of(out: Path) -> Iterator[None]:
         raise OutputError(f"The manual could not be written to {out}: {reason}.") from problem
 
 
-def _write(pages: Iterable[Page], folder: Path) -> WriteResult:
+def _write(pages: Iterable[Page], folder: Path, memo: Memo) -> WriteResult:
     refuse_disguised(folder)
     before = read_ledger(folder)
+    present = Present(folder, memo)
     now: dict[str, str] = {}
-    taken: dict[str, str] = {}
-    written, unchanged = [], []
+    written: list[str] = []
+    unchanged: list[str] = []
+    wanted = _distinct(pages)
     with _journal(folder / JOURNAL) as journal:
-        for page in pages:
-            if other := taken.get(page.path.casefold()):
-                raise ValueError(f"two pages share one file: {page.path} and {other}")
-            taken[page.path.casefold()] = page.path
-            data = page.data
-            now[page.path] = digest(data)
+        stale: list[Page] = []
+        for page in wanted:
+            known = memo.recall(_name(page)) if page.made_from else None
+            if known and present.is_there(page.path, known):
+                now[page.path] = known
+                unchanged.append(page.path)
+            else:
+                stale.append(page)
+        for page, data in zip(stale, shared_out(_data, stale), strict=True):
+            now[page.path] = name = digest(data)
+            if page.made_from:
+                memo.keep(_name(page), name)
             target = safe_path(folder, page.path)
             if _is_there(target, page.path, data, before):
                 unchanged.append(page.path)
-                continue
-            journal.write(f"{now[page.path]} {page.path}\n".encode())
-            put_whole(folder / STAGED, target, data)
-            written.append(page.path)
+            else:
+                journal.write(f"{name} {page.path}\n".encode())
+                put_whole(folder / STAGED, target, data)
+                written.append(page.path)
+            present.note(page.path, name)
     removed, kept = _remove_stale(folder, before, now)
     manifest = manifest_text(now).encode("utf-8")
     if not (folder / MANIFEST).exists() or (folder / MANIFEST).read_bytes() != manifest:
         put_whole(folder / STAGED, folder / MANIFEST, manifest, durably=True)
     (folder / STAGED).unlink(missing_ok=True)
     (folder / JOURNAL).unlink()
+    present.save()
     return WriteResult(
         folder=folder,
         written=tuple(sorted(written)),
@@ -91,6 +106,23 @@ def _write(pages: Iterable[Page], folder: Path) -> WriteResult:
         removed=removed,
         kept=kept,
     )
+
+
+def _distinct(pages: Iterable[Page]) -> tuple[Page, ...]:
+    taken: dict[str, Page] = {}
+    for page in pages:
+        if other := taken.get(page.path.casefold()):
+            raise ValueError(f"two pages share one file: {page.path} and {other.path}")
+        taken[page.path.casefold()] = page
+    return tuple(taken.values())
+
+
+def _name(page: Page) -> str:
+    return f"page {page.path} {page.made_from}"
+
+
+def _data(page: Page) -> bytes:
+    return page.data
 
 
 def _is_there(target: Path, path: str, data: bytes, before: Ledger) -> bool:

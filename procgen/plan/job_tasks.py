@@ -42,10 +42,9 @@ class Chain:
 
 def chains(job: Job, library: Library) -> tuple[Chain, ...]:
     """The procedures of a job, those that the library does not have left out."""
-    worded = replace(library, procedures=dict(library.procedures))
     machine = _machine(job, library)
     return tuple(
-        _chain(job, str(number), task, machine, worded)
+        _chain(job, str(number), task, machine, library)
         for number, task in enumerate(job.do, 1)
         if task.procedure in library.procedures
     )
@@ -97,7 +96,7 @@ def _chain(job: Job, number: str, task: Task, machine: Machine, library: Library
     plan, findings = _compiled(job, number, task, machine, library)
     reworded = replace(procedure, steps=tuple(_by_components(procedure.steps, procedure.machine.items)))
     if reworded.steps != procedure.steps:
-        other = replace(library, procedures={**library.procedures, task.procedure: reworded})
+        other = library.with_procedure(reworded)
         by_components, found = _compiled(job, number, task, machine, other)
         if len(prove(by_components, library).breaches) <= len(prove(plan, library).breaches):
             plan, findings = by_components, found

@@ -51,7 +51,7 @@ def merge(job: Job, chains: Sequence[Chain], library: Library) -> Merged:
 class _Merger:
     def __init__(self, job: Job, chains: Sequence[Chain], library: Library) -> None:
         self.chains = chains
-        once = {each.origin.place: name for name, each in library.procedures.items() if each.once_per_job}
+        once = {head.place: name for name, head in library.heads.items() if head.once_per_job}
         self.parts = [blocks(task, chain, once) for task, chain in enumerate(chains)]
         self.subjects = Subjects(block for part in self.parts for block in part)
         self.procedure = _procedure(job, chains)
