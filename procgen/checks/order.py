@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from procgen.checks.breaches import Case, no_reasons, told
 from procgen.checks.check import Check, Subject
-from procgen.checks.order_closing import already_so, covered_early, left_undone, restored_early
+from procgen.checks.order_closing import already_so, covered_early, left_otherwise, left_undone, restored_early
 from procgen.checks.order_meeting import (
     blocked,
     energy_live,
@@ -137,6 +137,7 @@ CHECKS = (
     Check("restored-early", Severity.ERROR, restored_early),
     Check("already-so", Severity.ERROR, already_so),
     Check("left-undone", Severity.ERROR, left_undone),
+    Check("left-otherwise", Severity.WARNING, left_otherwise),
     Check("loop-changes-state", Severity.ERROR, loop_changes_state),
     Check("never-reached", Severity.WARNING, never_reached),
     Check("order-undecided", Severity.ERROR, order_undecided),

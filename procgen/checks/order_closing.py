@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from procgen.checks.breaches import Case, behind, link, no_reasons, told
 from procgen.checks.check import Subject
-from procgen.finding import Because, Finding
+from procgen.finding import Because, Finding, Severity
 from procgen.library.items import Component, Fluid
 from procgen.library.state import DISTURBS, Verb
 from procgen.plan.guards import Fault
@@ -67,6 +67,21 @@ def already_so(subject: Subject) -> Iterator[Finding]:
     for procedure in subject.procedures:
         yield from (each for each in subject.expanded(procedure)[1] if each.check == Fault.ALREADY_SO)
     yield from told(subject, Fault.ALREADY_SO, words, no_reasons, advice)
+
+
+def left_otherwise(subject: Subject) -> Iterator[Finding]:
+    """A procedure says how it leaves something, and in no way through is it so at the end."""
+    for procedure in subject.sound:
+        for state in subject.proof(procedure).not_left:
+            items = procedure.machine.items
+            said = f"{the(items, state.item)} {state_of(items, state.item, disturbed=state.disturbed)}"
+            yield Finding(
+                check="left-otherwise",
+                severity=Severity.WARNING,
+                place=procedure.origin.of("leaves"),
+                message=f"The procedure says that it leaves {said}, and at the end that is never so.",
+                remedy=f"take {state.item} out of `leaves:`, or write the step that leaves it so",
+            )
 
 
 def left_undone(subject: Subject) -> Iterator[Finding]:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from procgen.library.items import Item
 from procgen.library.library import Library
 from procgen.library.procedure import Action
-from procgen.library.state import RESTORES
+from procgen.library.state import RESTORES, State
 from procgen.plan.cases import NONE, UNKNOWN, Cases
 from procgen.plan.choices import Choices
 from procgen.plan.course import Course, Written
@@ -48,6 +48,8 @@ class Proof:
     breaches: tuple[Breach, ...]
     ended: tuple[int, ...]
     """Indices of the steps that go back to where the work never was, or round for ever."""
+    not_left: tuple[State, ...]
+    """What the procedure says that it leaves, and no way through ends so."""
 
     def of(self, fault: Fault) -> Iterator[Breach]:
         """The breaches of one kind that are certain."""
@@ -92,7 +94,14 @@ class _Prover:
             plan=self.plan,
             breaches=tuple(self._breach(found) for found in self._found.values()),
             ended=tuple(dict.fromkeys(self.ended)),
+            not_left=tuple(state for state in self.plan.procedure.leaves if self._is_never_so(state)),
         )
+
+    def _is_never_so(self, state: State) -> bool:
+        """Whether no way that comes this far finds it so."""
+        possible, disturbed = self.course.possible, self.course.world.disturbed(state.item)
+        so = possible & disturbed if state.disturbed else possible - disturbed
+        return so is NONE and possible is not NONE
 
     # What the course shows
 

@@ -124,6 +124,21 @@ def test_what_is_handed_on_disturbed_is_not_left_undone() -> None:
     assert order("leaves: [upper-cover off]\nsteps:\n  - remove: upper-cover\n") == []
 
 
+def test_what_is_never_handed_on_so_is_told() -> None:
+    assert order("leaves: [upper-cover off]\nsteps:\n  - remove: upper-cover\n  - fit: upper-cover\n") == [
+        (
+            "p.yaml:3:9 warning left-otherwise: The procedure says that it leaves the upper timing cover off, and at "
+            "the end that is never so."
+        )
+    ]
+
+
+def test_what_is_handed_on_so_in_some_ways_or_from_the_beginning_is_not_told() -> None:
+    options = 'options: {inside: {ask: "Look inside?", default: false}}\n'
+    assert order(f"{options}leaves: [upper-cover off]\nsteps:\n  - {{remove: upper-cover, when: inside}}\n") == []
+    assert order("starts-with: [upper-cover off]\nleaves: [upper-cover off]\nsteps:\n  - do: Look.\n") == []
+
+
 def test_what_it_starts_with_is_taken_as_so() -> None:
     assert order("starts-with: [upper-cover off]\nsteps:\n  - clean: timing-belt\n  - fit: upper-cover\n") == []
 

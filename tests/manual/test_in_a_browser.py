@@ -168,3 +168,13 @@ def test_a_link_to_a_step_opens_the_fold_around_it(browser: Browser, site: str) 
     page.wait_for_function("document.querySelector('details.fold-open').open")
     assert inner.is_visible()
     page.context.close()
+
+
+def test_the_choices_of_a_sheet_stand_in_one_line_whichever_is_made(browser: Browser, site: str) -> None:
+    page = open_page(browser, site + "sheet/renew-timing-belt.html")
+    tops = page.evaluate(
+        "[...document.querySelectorAll('.which')].map((e) => [...e.querySelectorAll('label')].map((l) => l.offsetTop))"
+    )
+    page.context.close()
+    assert len(tops) == 3
+    assert all(len(set(line)) == 1 for line in tops)

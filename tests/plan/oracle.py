@@ -27,12 +27,23 @@ ON_FASTENED = (Verb.REMOVE, Verb.FIT, Verb.DISCONNECT, Verb.CONNECT)
 def judge(plan: Plan, library: Library) -> dict[Finding, list[dict[str, bool | str]]]:
     """Every finding, with all the assignments in which it happens."""
     found: dict[Finding, list[dict[str, bool | str]]] = {}
+    for assignment, run in _runs(plan, library):
+        for finding in dict.fromkeys(run.findings):
+            found.setdefault(finding, []).append(assignment)
+    return found
+
+
+def never_left(plan: Plan, library: Library) -> set[State]:
+    """What `leaves` says and no assignment that reaches the end ends with."""
+    ends = [run.left for _, run in _runs(plan, library) if run.left is not None]
+    return {state for state in plan.procedure.leaves if ends and not any(state in left for left in ends)}
+
+
+def _runs(plan: Plan, library: Library) -> Iterator[tuple[dict[str, bool | str], "_Run"]]:
     for values in product(*plan.choices.values()):
         assignment = dict(zip(plan.choices, values, strict=True))
         if holds(plan.procedure.only_for, assignment):
-            for finding in dict.fromkeys(_Run(plan, library, assignment).findings):
-                found.setdefault(finding, []).append(assignment)
-    return found
+            yield assignment, _Run(plan, library, assignment)
 
 
 def _is(act: Act | None, verb: Verb, item: str) -> bool:
@@ -51,6 +62,7 @@ class _Run:
         self.warned: set[str] = set()
         self.said: set[tuple[str, str, bool]] = set()
         self.key: str | None = None
+        self.left: set[State] | None = None
         self.leaves = {state.item for state in plan.procedure.leaves if state.disturbed}
         self._read(plan.procedure.notices)
         self._go()
@@ -399,6 +411,7 @@ class _Run:
                     self.owed.discard(number)
 
     def _end(self) -> None:
+        self.left = {state for state in self.plan.procedure.leaves if self.is_(state.item) is state.disturbed}
         for name, item in self.items.items():
             if name in self.leaves:
                 continue

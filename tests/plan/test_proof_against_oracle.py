@@ -21,7 +21,7 @@ from procgen.plan.expand import expand
 from procgen.plan.proof import Breach, Proof, prove
 from procgen.plan.steps import Plan
 from tests.plan.machines import Dice
-from tests.plan.oracle import Finding, judge
+from tests.plan.oracle import Finding, judge, never_left
 
 THROWS = int(os.environ.get("PROCGEN_THOROUGH", "240"))
 BATCHES = 8
@@ -83,6 +83,7 @@ def agree(dice: Dice, *, bare: bool = False) -> bool:
     assert not differing, "\n".join(
         [f"{name}: proof {found.get(name)}, judge {expected.get(name)}" for name in differing] + list(written(plan))
     )
+    assert set(proof.not_left) == never_left(plan, library)
     return True
 
 
