@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 
 class Severity(StrEnum):
@@ -16,9 +17,11 @@ class Severity(StrEnum):
     """Style, or something that could be judged if more were given."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Place:
-    """Where in a library something is written."""
+class Place(NamedTuple):
+    """Where in a library something is written.
+
+    A tuple, as there are some for every word that is written: they are compared, kept and read again at no cost.
+    """
 
     file: str
     """Path relative to the library, with forward slashes."""

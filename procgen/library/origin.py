@@ -7,7 +7,7 @@ point at the figure and not only at the thing that has it.
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import NewType
+from typing import NamedTuple, NewType
 
 from procgen.finding import Place
 
@@ -64,9 +64,8 @@ ITEM_KINDS = (
 """What shares one namespace per machine."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Address:
-    """The one identity of anything that has an id."""
+class Address(NamedTuple):
+    """The one identity of anything that has an id. A tuple, since everything is looked up by it."""
 
     kind: Kind
     id: str
@@ -138,8 +137,7 @@ class Accepted:
         return self.begins.file == place.file and self.begins <= place <= self.ends
 
 
-@dataclass(frozen=True, slots=True)
-class Use:
+class Use(NamedTuple):
     """One thing naming another."""
 
     by: Address

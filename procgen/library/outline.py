@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from procgen.library.origin import Kind, Spot
 from procgen.library.yaml_tree import Map, Seq
@@ -39,8 +40,7 @@ Choices = Mapping[str, tuple[bool | str, ...]]
 """Values of each option or variant by its name."""
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """A name that a file declares."""
 
     kind: Kind

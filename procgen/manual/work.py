@@ -3,6 +3,7 @@ component brings with it."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from procgen.library.library import Library
 from procgen.library.origin import Address, Kind
@@ -10,8 +11,7 @@ from procgen.manual.paths import safe_name
 from procgen.plan.steps import Plan, PlannedStep
 
 
-@dataclass(frozen=True, slots=True)
-class StepMark:
+class StepMark(NamedTuple):
     """A step as others point at it."""
 
     number: str
