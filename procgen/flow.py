@@ -89,6 +89,7 @@ def build(
         draft=bool(examined.errors),
         with_book=book,
         on=on,
+        memo=memo,
     )
     if book:
         bound.ready()

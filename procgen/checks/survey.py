@@ -24,7 +24,7 @@ from procgen.checks.examine import Examined, Judged, conclude, judge
 from procgen.finding import Finding
 from procgen.hands import shared_out
 from procgen.library.library import Library
-from procgen.library.link import Linker
+from procgen.library.link import Ground, Linker
 from procgen.library.listing import Listing, list_library
 from procgen.library.on_demand import Noted, OnDemand
 from procgen.library.origin import Kind
@@ -92,24 +92,25 @@ class _Surveyor(Generic[T]):
         self.on = on
         self.extract = extract
         self.memo = memo
-        self.linker = Linker(listing)
+        self.aside = self._of(Kind.JOB, Kind.LOGBOOK)
+        code = f"{program.name()} {extract.__module__}.{extract.__qualname__}"
+        base = name_of(code, self._of(*(set(Kind) - _ASIDE)), self._heads())
+        linked = f"linked {name_of(base, self.aside)}"
+        known: Ground | None = memo.recall(linked)
+        self.linker = Linker(listing, known)
         self.procedures = OnDemand(self.linker.heads, self.linker.procedure)
         # What steps name of which there is no catalogue is only known once all of them were read.
         short = self.linker.is_short_of_catalogues
         implied = [self.procedures.linked(name).implied for name in self.procedures] if short else []
-        self.library = replace(self.linker.library(implied), procedures=self.procedures)
+        library = self.linker.library(implied)
+        if known is None and not short:
+            memo.keep(linked, self.linker.ground(library))
+        self.library = replace(library, procedures=self.procedures)
         self.digests: dict[str, str] = {}
         for file in listing.files:
             if file.outline.kind is Kind.PROCEDURE:
                 self.digests.setdefault(file.outline.id, file.digest)
-        self.ground = name_of(
-            program.name(),
-            f"{extract.__module__}.{extract.__qualname__}",
-            self._of(*(set(Kind) - _ASIDE)),
-            self._heads(),
-            repr(implied),
-        )
-        self.aside = self._of(Kind.JOB, Kind.LOGBOOK)
+        self.ground = name_of(base, repr(implied))
 
     def survey(self) -> Survey[T]:
         known = self._all_known()

@@ -51,23 +51,40 @@ class LinkedProcedure:
     """Tools and parts of which the library has no catalogue yet, and where they are first named."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """All that is no procedure, linked. It depends on its own files and on the heads of the procedures."""
+
+    library: Library
+    """Without procedures, and without uses."""
+    before: Uses
+    """What is named by what comes before procedures: machines."""
+    after: Uses
+    """And by what comes after them."""
+    findings: tuple[Finding, ...]
+
+
 class Linker:
     """Links a library: all that is no procedure at once, and each procedure when it is asked for.
 
     A procedure depends on its own file, on what is no procedure, and on the outlines of the rest: on nothing else.
     """
 
-    def __init__(self, listing: Listing) -> None:
+    def __init__(self, listing: Listing, known: Ground | None = None) -> None:
+        """known: the ground of the same library, where it has been linked before."""
         self._root = listing.root
-        self._names, twice = declare([file.outline for file in listing.files])
+        self._names, self._twice = declare([file.outline for file in listing.files])
         self._files = listing.files
+        self._known = known
         # Two, so that what procedures name can be put between what comes before them and what comes after.
         self._before, self._after = Resolver(self._names), Resolver(self._names)
-        self._before.findings.extend(twice)
         self._procedures = {file.outline.id: file for file in self._of(Kind.PROCEDURE)}
         self._choices_of: Mapping[str, Choices] = {
             name: file.outline.options or {} for name, file in self._procedures.items()
         }
+        if known:
+            self._machines = known.library.machines
+            return
         self._machines = {file.outline.id: self._machine(file) for file in self._of(Kind.MACHINE)}
         self._strays()
         nowhere = ItemScope("", {})
@@ -84,7 +101,8 @@ class Linker:
     @property
     def findings(self) -> tuple[Finding, ...]:
         """What was found in what is no procedure; all of it once `library` has been called."""
-        return (*self._before.findings, *self._after.findings)
+        ground = self._known.findings if self._known else (*self._before.findings, *self._after.findings)
+        return (*self._twice, *ground)
 
     @property
     def is_short_of_catalogues(self) -> bool:
@@ -94,7 +112,9 @@ class Linker:
     def uses(self, of_procedures: Iterable[Uses]) -> Mapping[Address, tuple[Use, ...]]:
         """Who names what, in the order of the files; all of it once `library` has been called."""
         merged: dict[Address, dict[Use, None]] = {}
-        for uses in (self._before.uses, *of_procedures, self._after.uses):
+        before = self._known.before if self._known else self._before.uses
+        after = self._known.after if self._known else self._after.uses
+        for uses in (before, *of_procedures, after):
             for address, found in uses.items():
                 merged.setdefault(address, {}).update(found)
         return {address: tuple(found) for address, found in merged.items()}
@@ -104,6 +124,8 @@ class Linker:
 
         implied: what procedures name of which there is no catalogue; to be given where the library is short of them.
         """
+        if self._known:
+            return replace(self._known.library, root=self._root)
         named: dict[Kind, dict[str, Mention]] = {}
         for found in (self._before.implied, *implied, self._after.implied):
             for kind, mentions in found.items():
@@ -120,6 +142,15 @@ class Linker:
             machines=self._machines,
             logbooks=self._logbooks,
             jobs=self._jobs,
+        )
+
+    def ground(self, library: Library) -> Ground:
+        """What another linker of the same files may be told. library: as `library` gave it."""
+        return Ground(
+            library=library,
+            before=self._before.uses,
+            after=self._after.uses,
+            findings=(*self._before.findings, *self._after.findings),
         )
 
     def procedure(self, name: str) -> LinkedProcedure:

@@ -30,6 +30,7 @@ from procgen.manual.press import Press
 from procgen.manual.prose import Referent
 from procgen.manual.theme import Theme
 from procgen.manual.work import Work, work
+from procgen.memo import NOTHING_KNOWN, Memo
 from procgen.plan.naming import in_sentence
 from procgen.plan.steps import Plan
 from procgen.upkeep.due import MachineDue, due
@@ -52,6 +53,8 @@ class SiteInput:
     """What is known of the library as names; None: nobody keeps account of what pages are made from."""
     draft: bool = False
     """Built although there are errors: every page says so."""
+    memo: Memo = NOTHING_KNOWN
+    """What is known from earlier."""
     with_book: bool = False
     """The manual brings itself along as a PDF, and its front page leads there."""
     on: date | None = None
@@ -152,7 +155,7 @@ class Book:
 
 def book(site: SiteInput) -> Book:
     """Open a manual."""
-    return Book(site, Press(site.theme))
+    return Book(site, Press(site.theme, site.memo))
 
 
 @dataclass(frozen=True, slots=True)

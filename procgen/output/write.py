@@ -41,7 +41,7 @@ class WriteResult:
 def write_site(pages: Iterable[Page], out: Path, library_root: Path, memo: Memo = NOTHING_KNOWN) -> WriteResult:
     """Write every page below `out`, and take away what earlier builds wrote and this one did not.
 
-    A page of which `memo` knows what comes of it, and which is there, is not made.
+    A page that is there, and of which `memo` knows that it would be the same, is not made.
 
     Raises OutputError where the folder is not fit, a file in the way is not the program's own, the disk is full, or
     another build does not finish; what was written until then stays, and the next build knows it for its own.
@@ -74,16 +74,14 @@ def _write(pages: Iterable[Page], folder: Path, memo: Memo) -> WriteResult:
     with _journal(folder / JOURNAL) as journal:
         stale: list[Page] = []
         for page in wanted:
-            known = memo.recall(_name(page)) if page.made_from else None
-            if known and present.is_there(page.path, known):
+            known = present.digest_of(page)
+            if known:
                 now[page.path] = known
                 unchanged.append(page.path)
             else:
                 stale.append(page)
         for page, data in zip(stale, shared_out(_data, stale), strict=True):
             now[page.path] = name = digest(data)
-            if page.made_from:
-                memo.keep(_name(page), name)
             target = safe_path(folder, page.path)
             if _is_there(target, page.path, data, before):
                 unchanged.append(page.path)
@@ -91,7 +89,7 @@ def _write(pages: Iterable[Page], folder: Path, memo: Memo) -> WriteResult:
                 journal.write(f"{name} {page.path}\n".encode())
                 put_whole(folder / STAGED, target, data)
                 written.append(page.path)
-            present.note(page.path, name)
+            present.note(page, name)
     removed, kept = _remove_stale(folder, before, now)
     manifest = manifest_text(now).encode("utf-8")
     if not (folder / MANIFEST).exists() or (folder / MANIFEST).read_bytes() != manifest:
@@ -115,10 +113,6 @@ def _distinct(pages: Iterable[Page]) -> tuple[Page, ...]:
             raise ValueError(f"two pages share one file: {page.path} and {other.path}")
         taken[page.path.casefold()] = page
     return tuple(taken.values())
-
-
-def _name(page: Page) -> str:
-    return f"page {page.path} {page.made_from}"
 
 
 def _data(page: Page) -> bytes:
