@@ -1,7 +1,7 @@
 """The whole program in one page: read, link, plan, check, publish. A stage takes values and gives back values."""
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -112,7 +112,7 @@ def _told(made: Iterable["Page"], progress: Progress) -> Iterator["Page"]:
         progress(page.path)
         return page.data
 
-    yield from (replace(page, content=partial(content, page)) for page in made)
+    yield from (type(page)(page.path, partial(content, page), page.made_from) for page in made)
 
 
 def legend() -> Iterator[Rule]:

@@ -113,7 +113,7 @@ class Account:
         """Who names a thing, and which steps touch it."""
         procedures = self.basis.procedures if self.basis else {}
         for touch in self.work.get(address, ()):
-            yield f"{touch.procedure.id} {' '.join(f'{mark.number} {mark.anchor}' for mark in touch.steps)}"
+            yield f"{touch.procedure.id} {' '.join(map(' '.join, touch.steps))}"
         for use in self.library.used_by(address):
             by = use.by
             # What a procedure declares has its title in that procedure's file.

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
+from typing import TypeVar
 
 from markupsafe import Markup
 
@@ -34,6 +35,8 @@ from procgen.memo import NOTHING_KNOWN, Memo
 from procgen.plan.naming import in_sentence
 from procgen.plan.steps import Plan
 from procgen.upkeep.due import MachineDue, due
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,6 +142,16 @@ class Book:
     def errors(self) -> int:
         """How many findings forbid the use of the manual."""
         return sum(finding.severity is Severity.ERROR for finding in self.site.findings)
+
+    def recalled(self, what: str, made_from: str, make: Callable[[], T]) -> T:
+        """Something that is made from what has that name: recalled, or made. An empty name: made every time."""
+        name = f"{what} {made_from}"
+        known: T | None = self.site.memo.recall(name) if made_from else None
+        if known is None:
+            known = make()
+            if made_from:
+                self.site.memo.keep(name, known)
+        return known
 
     def leaf(self, path: str, section: str = "") -> "Leaf":
         """A page to be made at `path`. section: the mark of the thumb index that it lies under."""

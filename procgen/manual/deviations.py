@@ -32,6 +32,8 @@ def deviations_of(record: Record, leaf: Leaf) -> Iterator[Deviation]:
 def deviations_of_procedure(name: str, leaf: Leaf) -> Iterator[Deviation]:
     """What the procedure of that id accepts, in its steps too."""
     extract, head = leaf.book.extracts[name], leaf.library.heads[name]
+    if not (extract.accepting or extract.accepting_at):
+        return
     link = leaf.to(head.address)
     yield from (_deviation(accepted, link, leaf) for accepted in extract.accepting)
     for accepted, mark in extract.accepting_at:

@@ -6,7 +6,8 @@ No other page loads it.
 
 import re
 from collections.abc import Iterator
-from dataclasses import astuple, dataclass
+from dataclasses import dataclass
+from typing import NamedTuple
 
 from procgen.library.fleet import Logbook
 from procgen.library.items import Fastener, Record, Spec
@@ -31,8 +32,7 @@ class FindView:
     """Where to look without a script."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class Row(NamedTuple):
     """One thing that can be found, with the words under which it is found, the weightiest first."""
 
     title: str
@@ -62,34 +62,56 @@ def pages(book: Book) -> Iterator[Page]:
 
 def index_script(leaf: Leaf) -> str:
     """The list as a script: for each row its fields in their order, without the empty ones at its end."""
-    body = ",\n".join(_as_script(row) for row in _rows(leaf))
+    book = leaf.book
+    # Only procedures are found by what their steps say; the rows of all else are made from what it is called.
+    rest = book.recalled("find rows", book.account.of_names(), lambda: _named_rows(leaf))
+    rows = (_procedure_row(leaf, row) if isinstance(row, Head) else row for row in rest)
+    body = ",\n".join((*rows, *map(_as_script, (*_jobs(leaf), *_other_pages(leaf)))))
     return f"globalThis.manualIndex = [\n{body}\n];\n"
 
 
 def _as_script(row: Row) -> str:
-    fields = list(astuple(row))
+    fields = list(row)
     while not fields[-1]:
         fields.pop()
     return in_script(fields)
 
 
-def _rows(leaf: Leaf) -> Iterator[Row]:
-    for record, kind in named_records(leaf):
-        link = leaf.to(record.address)
-        extract = leaf.book.extracts[record.address.id] if isinstance(record, Head) else None
-        yield Row(
+def _named_rows(leaf: Leaf) -> tuple[str | Head, ...]:
+    """The finished rows, and heads where those of procedures belong."""
+    records = (
+        record if isinstance(record, Head) else _as_script(_row(record, kind, leaf))
+        for record, kind in named_records(leaf)
+    )
+    return (*records, *map(_as_script, _sheets(leaf)))
+
+
+def _row(record: Record, kind: str, leaf: Leaf) -> Row:
+    link = leaf.to(record.address)
+    return Row(
+        title=link.title,
+        number=link.number,
+        kind=kind,
+        href=link.href,
+        where=_where(record, leaf.library),
+        marks=_marks(record, leaf),
+        about=record.address.id,
+    )
+
+
+def _procedure_row(leaf: Leaf, head: Head) -> str:
+    link, extract = leaf.to(head.address), leaf.book.extracts[head.address.id]
+    return _as_script(
+        Row(
             title=link.title,
             number=link.number,
-            kind=kind,
+            kind=head.address.kind.value,
             href=link.href,
-            where=_where(record, leaf.library),
-            marks="" if isinstance(record, Head) else _marks(record, leaf),
-            about=extract.about if extract else record.address.id,
-            text=extract.words if extract else "",
+            where=_where(head, leaf.library),
+            about=extract.about,
+            text=extract.words,
         )
-    yield from _sheets(leaf)
-    yield from _jobs(leaf)
-    yield from _torque_pages(leaf)
+    )
 
 
 def _where(record: Record | Head, library: Library) -> str:
@@ -141,7 +163,7 @@ def _jobs(leaf: Leaf) -> Iterator[Row]:
         )
 
 
-def _torque_pages(leaf: Leaf) -> Iterator[Row]:
+def _other_pages(leaf: Leaf) -> Iterator[Row]:
     for machine in leaf.library.machines.values():
         yield Row(
             title=f"Torques: {machine.title}",

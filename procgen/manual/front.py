@@ -12,7 +12,7 @@ from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.due_view import SCRIPTS, MachineBoard, boards
 from procgen.manual.facts import ContentsLine, Fact, facts, plural
 from procgen.manual.job_sheet import is_plannable
-from procgen.manual.machine import procedure_lines
+from procgen.manual.machine import procedure_lines, working_time
 from procgen.manual.page import Page
 from procgen.manual.report_page import all_deviations
 
@@ -62,8 +62,13 @@ class FrontView:
 
 def pages(book: Book) -> Iterator[Page]:
     """The one front page."""
-    leaf = book.leaf(paths.FRONT)
-    yield leaf.page("front.html", lambda: _view(leaf), title=book.library.manual.title, scripts=SCRIPTS)
+    leaf, manual = book.leaf(paths.FRONT), book.library.manual
+    made_from = None
+    if not (book.library.logbooks or book.library.jobs):
+        # Then nothing of any procedure is on it but its working time.
+        times = (working_time(leaf, name) for name in book.library.heads)
+        made_from = book.account.of_record(manual.address, more=(_state(leaf), *times))
+    yield leaf.page("front.html", lambda: _view(leaf), title=manual.title, scripts=SCRIPTS, made_from=made_from)
 
 
 def _view(leaf: Leaf) -> FrontView:

@@ -85,9 +85,14 @@ def pages(book: Book) -> Iterator[Page]:
             letters=tuple(_letters(leaf)),
         )
 
-    yield leaf.page("words.html", view, title=title, number=numbering.WORDS, made_from=book.account.of_names())
-    if _is_long(leaf):
-        yield from (_letter_page(book, letter) for letter in sorted(_by_letter(leaf)))
+    made_from = book.account.of_names()
+    yield leaf.page("words.html", view, title=title, number=numbering.WORDS, made_from=made_from)
+    yield from (_letter_page(book, letter) for letter in book.recalled("letters", made_from, lambda: _own_pages(leaf)))
+
+
+def _own_pages(leaf: Leaf) -> tuple[str, ...]:
+    """The letters that have pages of their own."""
+    return tuple(sorted(_by_letter(leaf))) if _is_long(leaf) else ()
 
 
 def _is_long(leaf: Leaf) -> bool:

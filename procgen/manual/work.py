@@ -2,7 +2,6 @@
 component brings with it."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from procgen.library.library import Library
@@ -19,8 +18,7 @@ class StepMark(NamedTuple):
     anchor: str
 
 
-@dataclass(frozen=True, slots=True)
-class Touch:
+class Touch(NamedTuple):
     """One procedure that touches a thing, and its steps that do."""
 
     procedure: Address
