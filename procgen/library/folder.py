@@ -2,7 +2,6 @@
 
 import os
 import re
-import stat
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -80,64 +79,64 @@ class _Search:
         self._leave_out = leave_out
 
     def run(self) -> None:
-        folders = [self._root]
+        folders = [(str(self._root), "")]
         while folders:
-            folders.extend(self._look_into(folders.pop()))
+            folders.extend(self._look_into(*folders.pop()))
 
-    def _look_into(self, folder: Path) -> Iterator[Path]:
-        """Note the files in a folder. Gives the folders in it."""
+    def _look_into(self, folder: str, prefix: str) -> Iterator[tuple[str, str]]:
+        """Note the files in a folder. Gives the folders in it, each with what the names in it begin with."""
         try:
             with os.scandir(folder) as entries:
                 inside = [entry for entry in entries if not entry.name.startswith(".")]
         except OSError as error:
-            self._unreadable(folder, f"The folder cannot be looked into: {_reason(error)}.", "")
+            self._unreadable(prefix[:-1] or ".", f"The folder cannot be looked into: {_reason(error)}.", "")
             return
         for entry in inside:
-            path = Path(entry.path)
+            name = prefix + _printable(entry.name)
             if entry.is_symlink():
-                self._link(path)
+                self._link(Path(entry.path), name)
             elif entry.is_dir():
-                if path.resolve() not in self._leave_out:
-                    yield path
-            elif _is_yaml(path):
-                self._file(path)
+                if Path(entry.path).resolve() not in self._leave_out:
+                    yield entry.path, name + "/"
+            elif not _is_yaml(entry.name):
+                self.others.append(name)
+            elif entry.is_file():
+                self.found.append(Found(Path(entry.path), name))
             else:
-                self.others.append(self._name(path))
+                self._odd(Path(entry.path), name)
 
-    def _file(self, path: Path) -> None:
+    def _odd(self, path: Path, name: str) -> None:
+        """What is called like a file, and is none."""
         try:
-            regular = stat.S_ISREG(path.lstat().st_mode)
+            path.lstat()
         except OSError as error:
-            self._unreadable(path, f"The file cannot be read: {_reason(error)}.", "")
+            self._unreadable(name, f"The file cannot be read: {_reason(error)}.", "")
             return
-        if regular:
-            self.found.append(Found(path, self._name(path)))
-        else:
-            self._unreadable(path, "This is no file that holds text, but a device or a pipe.", "take it away")
+        self._unreadable(name, "This is no file that holds text, but a device or a pipe.", "take it away")
 
-    def _link(self, path: Path) -> None:
+    def _link(self, path: Path, name: str) -> None:
         try:
             target = path.resolve(strict=True)
         except (OSError, RuntimeError):  # RuntimeError: a ring of links
-            if _is_yaml(path):
-                self._unreadable(path, "This is a link that leads nowhere.", "put the file itself here")
+            if _is_yaml(name):
+                self._unreadable(name, "This is a link that leads nowhere.", "put the file itself here")
             return
         inside = target.is_relative_to(self._real_root)
-        if not inside and (target.is_dir() or _is_yaml(path)):
+        if not inside and (target.is_dir() or _is_yaml(name)):
             message = "This is a link that leads out of the library, and it is not followed: a library must be whole."
-            self._unreadable(path, message, "put what it leads to here")
+            self._unreadable(name, message, "put what it leads to here")
 
-    def _name(self, path: Path) -> str:
-        # A name that is not UTF-8 must not break what prints it.
-        name = path.relative_to(self._root).as_posix() if path != self._root else "."
-        return name.encode("utf-8", "surrogateescape").decode("utf-8", "backslashreplace")
-
-    def _unreadable(self, path: Path, message: str, remedy: str) -> None:
-        self.findings.append(unreadable(Place(self._name(path), 1, 1), message, remedy))
+    def _unreadable(self, name: str, message: str, remedy: str) -> None:
+        self.findings.append(unreadable(Place(name, 1, 1), message, remedy))
 
 
-def _is_yaml(path: Path) -> bool:
-    return path.name.lower().endswith(_SUFFIXES)
+def _printable(name: str) -> str:
+    """A name that is not UTF-8 must not break what prints it."""
+    return name.encode("utf-8", "surrogateescape").decode("utf-8", "backslashreplace")
+
+
+def _is_yaml(name: str) -> bool:
+    return name.lower().endswith(_SUFFIXES)
 
 
 def unreadable(place: Place, message: str, remedy: str) -> Finding:

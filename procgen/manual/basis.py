@@ -70,14 +70,14 @@ class Account:
         touched = ((each.id, [touch.procedure.id for touch in self.work.get(each, ())]) for each in addresses)
         return name_of(self._ground, *map(repr, touched))
 
-    def of_names(self) -> str:
-        """The name of what everything is called."""
+    def of_names(self, *more: str) -> str:
+        """The name of what everything is called. more: procedures of which all that they say counts."""
         if self.basis is None:
             return ""
         library = self.library
         # What such procedures declare, or only name, is called what their own files say.
         own = (name for name, head in library.heads.items() if head.declares or head.machine not in library.machines)
-        return name_of(self._ground, *(self.basis.procedures[name] for name in own))
+        return name_of(self._ground, *(self.basis.procedures[name] for name in (*own, *more)))
 
     def of_procedure(self, name: str, file: str) -> str:
         """The name of what a procedure's own pages are made from."""

@@ -53,7 +53,9 @@ def pages(book: Book) -> Iterator[Page]:
             deviations=all_deviations(leaf),
         )
 
-    yield leaf.page("report.html", view, title=title, number=numbering.REPORT)
+    shown = (repr(book.site.findings), repr(all_deviations(leaf)))
+    made_from = book.account.of_record(book.library.manual.address, more=shown)
+    yield leaf.page("report.html", view, title=title, number=numbering.REPORT, made_from=made_from)
 
 
 def _verdict(book: Book) -> str:

@@ -63,9 +63,18 @@ def pages(book: Book) -> Iterator[Page]:
         disagreements = tuple(_disagreements(leaf, None))
         return SourcesView(title=title, number=numbering.SOURCES, rows=tuple(rows), disagreements=disagreements)
 
-    yield leaf.page("sources.html", view, title=title, number=numbering.SOURCES)
+    cited = (_cited(source, leaf) for source in sources.values())
+    touched = book.account.of_list(source.address for source in sources.values())
+    made_from = book.account.of_record(book.library.manual.address, more=(touched, _disputes(book), *cited))
+    yield leaf.page("sources.html", view, title=title, number=numbering.SOURCES, made_from=made_from)
     for source in sources.values():
         yield _page(source, book)
+
+
+def _disputes(book: Book) -> str:
+    """The name of all on which sources may differ."""
+    disputed = (name for name, extract in book.extracts.items() if extract.is_disputed)
+    return book.account.of_names(*disputed)
 
 
 def _kind(source: Source) -> str:
@@ -79,7 +88,8 @@ def _cited(source: Source, leaf: Leaf) -> str:
 def _page(source: Source, book: Book) -> Page:
     leaf = book.leaf(paths.path_of(source.address, book.library)[0], numbering.SOURCES)
     number = book.numbers[source.address]
-    return leaf.page("source.html", lambda: _view(source, leaf), title=source.title, number=number)
+    made_from = book.account.of_record(source.address, source.origin.file, more=(_disputes(book),))
+    return leaf.page("source.html", lambda: _view(source, leaf), title=source.title, number=number, made_from=made_from)
 
 
 def _view(source: Source, leaf: Leaf) -> SourceView:

@@ -26,6 +26,8 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from procgen.memo import Memo
+
 _DAYS = 30
 _SUM = 4
 """Bytes before each value that tell whether it is still as it was written."""
@@ -39,13 +41,11 @@ _TABLE = "CREATE TABLE IF NOT EXISTS kept (name TEXT PRIMARY KEY, value BLOB NOT
 class Cache:
     """A memo on the disk. Use it as a context: what was kept is there for others when the context ends."""
 
-    def __init__(self, file: Path, *, hold: bool = False) -> None:
-        """hold: keep in memory what was used since `save`, for a process that builds again and again."""
+    def __init__(self, file: Path) -> None:
         self._file = file
-        self._held: dict[str, Any] | None = {} if hold else None
         self._used: set[str] = set()
         self._waiting: dict[str, bytes] = {}
-        """What is to be written, pickled; with the lock of the file held for a moment only."""
+        """What is to be written, pickled; so the lock of the file is held for a moment only."""
         self._waiting_bytes = 0
         self._process = os.getpid()
         self._connection = _opened(file)
@@ -60,20 +60,20 @@ class Cache:
 
     def recall(self, name: str, /) -> Any | None:
         """What was kept under a name; None where nothing is."""
-        value = self._held[name] if self._held is not None and name in self._held else self._read(name)
-        if value is not None:
-            self._used.add(name)
-            if self._held is not None:
-                self._held[name] = value
+        try:
+            data = self._waiting.get(name) or self._row(name)
+            if data is None or zlib.crc32(data[_SUM:]) != int.from_bytes(data[:_SUM], "big"):
+                return None
+            value = pickle.loads(data[_SUM:])  # noqa: S301 - the file is the user's own, see above
+        except Exception:
+            return None  # whatever is wrong with what was kept, it can be worked out again
+        self._used.add(name)
         return value
 
     def keep(self, name: str, value: object, /) -> bool:
         """Remember a value. False where it cannot be kept."""
-        if self._held is not None:
-            self._held[name] = value
-            self._used.add(name)
         if self._connection is None:
-            return self._held is not None
+            return False
         try:
             data = pickle.dumps(value, pickle.HIGHEST_PROTOCOL)
         except (pickle.PicklingError, TypeError, AttributeError, RecursionError):
@@ -83,13 +83,6 @@ class Cache:
         if self._waiting_bytes > _MOST_WAITING:
             self._write_waiting()
         return True
-
-    def save(self) -> None:
-        """Let others have what was kept since the last time, and hold no more in memory than was used since then."""
-        if self._held is not None:
-            self._held = {name: self._held[name] for name in self._used}
-            self._used = set()
-        self._write_waiting()
 
     def _write_waiting(self) -> None:
         waiting, self._waiting, self._waiting_bytes = self._waiting, {}, 0
@@ -119,16 +112,6 @@ class Cache:
             with suppress(sqlite3.Error):
                 connection.close()
 
-    def _read(self, name: str) -> Any | None:
-        waiting = self._waiting.get(name)
-        try:
-            data = waiting or self._row(name)
-            if data is None or zlib.crc32(data[_SUM:]) != int.from_bytes(data[:_SUM], "big"):
-                return None
-            return pickle.loads(data[_SUM:])  # noqa: S301 - the file is the user's own, see above
-        except Exception:
-            return None
-
     def _row(self, name: str) -> bytes | None:
         if os.getpid() != self._process:
             # A connection must not be used by the child of the process that opened it.
@@ -137,6 +120,53 @@ class Cache:
             return None
         row = self._connection.execute("SELECT value FROM kept WHERE name = ?", (name,)).fetchone()
         return bytes(row[0]) if row else None
+
+
+class Held:
+    """A memo in memory, before another one: for a process that builds again and again.
+
+    What the latest build used is held; the rest, and at the end of the context everything, goes to the memo behind.
+    """
+
+    def __init__(self, behind: Memo) -> None:
+        self._behind = behind
+        self._held: dict[str, Any] = {}
+        self._used: set[str] = set()
+        self._new: set[str] = set()
+        """What the memo behind has not been told."""
+
+    def __enter__(self) -> "Held":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._used.clear()
+        self.let_go()
+
+    def recall(self, name: str, /) -> Any | None:
+        """What was kept under a name; None where nothing is."""
+        value = self._held.get(name)
+        if value is None:
+            value = self._behind.recall(name)
+        if value is not None:
+            self._held[name] = value
+            self._used.add(name)
+        return value
+
+    def keep(self, name: str, value: object, /) -> bool:
+        """Remember a value."""
+        self._held[name] = value
+        self._used.add(name)
+        self._new.add(name)
+        return True
+
+    def let_go(self) -> None:
+        """Hold no more than was used since the last time."""
+        for name in self._held.keys() - self._used:
+            value = self._held.pop(name)
+            if name in self._new:
+                self._new.discard(name)
+                self._behind.keep(name, value)
+        self._used = set()
 
 
 def _today() -> int:
