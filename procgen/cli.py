@@ -1,5 +1,6 @@
 """The commands: parse arguments, call, print. Nothing below this module prints or exits."""
 
+import io
 import shlex
 import shutil
 import signal
@@ -13,6 +14,7 @@ from typing import TYPE_CHECKING
 import click
 
 from procgen import __version__
+from procgen.arguments import LIBRARY, NEW_LIBRARY, ON, THEME
 
 if TYPE_CHECKING:
     from rich.status import Status
@@ -23,25 +25,6 @@ if TYPE_CHECKING:
     from procgen.watch.rebuild import Outcome
 
 OK, ERRORS_FOUND, COULD_NOT_RUN = 0, 1, 2
-
-LIBRARY = click.argument("library", default="procedures", type=click.Path(exists=True, file_okay=False, path_type=Path))
-
-
-def _day(_context: click.Context, _option: click.Parameter, written: str | None) -> date | None:
-    """The day that an option names, as ISO 8601 writes it."""
-    try:
-        return None if written is None else date.fromisoformat(written)
-    except ValueError:
-        raise click.BadParameter(f'"{written}" is no date; write it as year-month-day: 2026-04-01') from None
-
-
-ON = click.option(
-    "--on", callback=_day, metavar="DATE", help="The day for which the library is judged. Default: today."
-)
-
-THEME = click.option(
-    "--theme", metavar="NAME", help="One of the program's themes by its name, or a folder of overrides."
-)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -62,7 +45,7 @@ def check(library: Path, form: str, on: date | None) -> int:
     if form == "text":
         _print_findings(library, examined.findings, len(examined.deviations))
     else:
-        click.echo(_for_programs(library, examined.findings, form), nl=False)
+        click.echo(_for_programs(library, examined.findings, form).encode("utf-8"), nl=False)
     return ERRORS_FOUND if examined.errors else OK
 
 
@@ -92,15 +75,17 @@ def build(
     from procgen.manual.bound import BookError  # noqa: PLC0415
     from procgen.manual.theme import ThemeError, theme_folder  # noqa: PLC0415
     from procgen.output.error import OutputError  # noqa: PLC0415
+    from procgen.output.folder import safe_folder  # noqa: PLC0415
 
     try:
+        safe_folder(out, library)
         with Progress() as progress:
             built = flow.build(
                 library,
                 out,
                 on=on or date.today(),
                 draft=draft,
-                theme=theme_folder(theme) if theme else None,
+                theme=theme_folder(theme) if theme is not None else None,
                 book=book,
                 archive=archive,
                 progress=progress.page,
@@ -129,7 +114,7 @@ def _what_was_written(result: "WriteResult") -> str:
 
 
 @cli.command()
-@LIBRARY
+@NEW_LIBRARY
 @click.option("--out", default="site", show_default=True, type=click.Path(file_okay=False, path_type=Path))
 @click.option(
     "--port", type=click.IntRange(1, 65535), metavar="N", help="Where to serve it. Default: any that is free."
@@ -157,7 +142,7 @@ def watch(library: Path, out: Path, port: int | None, theme: str | None, on: dat
             out=out,
             port=port,
             today=lambda: on or date.today(),
-            theme=theme_folder(theme) if theme else None,
+            theme=theme_folder(theme) if theme is not None else None,
         )
         keep_watch(what, bell, Terminal(library))
     except (OutputError, PortError, ThemeError) as error:
@@ -229,7 +214,7 @@ def _board(library: Path, day: date, machines: tuple["MachineDue", ...], form: s
     if form == "json":
         from procgen.report.due_json import due_json  # noqa: PLC0415
 
-        return due_json(library.as_posix(), day, machines)
+        return due_json(library.as_posix(), day, machines).encode("utf-8")
     from procgen.report.due_text import due_text  # noqa: PLC0415
 
     return due_text(library.as_posix(), machines, colour=sys.stdout.isatty(), width=_width())
@@ -254,7 +239,7 @@ def plan(job: str, library: Path, form: str, on: date | None) -> int:
         return COULD_NOT_RUN
     for remark in told.remarks:
         click.echo(remark, err=True)
-    click.echo(told.text, nl=False)
+    click.echo(told.text if form == "text" else told.text.encode("utf-8"), nl=False)
     return ERRORS_FOUND if told.remarks else OK
 
 
@@ -388,11 +373,20 @@ def main(argv: Sequence[str] | None = None) -> int:
     except (click.Abort, KeyboardInterrupt):
         click.echo("Stopped.", err=True)
         return COULD_NOT_RUN
+    except OSError as error:
+        # What was foreseen has words of its own. This is a full disk behind the answer, or a drive that is gone.
+        where = f": {error.filename}" if error.filename else ""
+        click.echo(f"This cannot go on: {error.strerror or error}{where}.", err=True)
+        return COULD_NOT_RUN
     return status if isinstance(status, int) else OK
 
 
 def run() -> None:
     """The entry point of the installed program."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # A terminal or a pipe that has no "≥" gets a question mark, and the rest of the answer.
+            stream.reconfigure(errors="replace")
     sys.exit(main())
 
 

@@ -103,8 +103,10 @@ def _also(job: Job, library: Library, today: date) -> tuple[Companion, ...]:
 def _job(name: str, library: Library) -> Job:
     job = library.jobs.get(name)
     if job is None:
-        listed = ", ".join(library.jobs) or "none at all"
-        raise QuestionError(f'There is no job "{name}": {offer(name, library.jobs, f"there is {listed}")}')
+        if not library.jobs:
+            raise QuestionError(f'There is no job "{name}": the library has none. Try: procgen explain job')
+        listed = ", ".join(library.jobs)
+        raise QuestionError(f'There is no job "{name}": {offer(name, library.jobs, f"there is {listed}.")}')
     return job
 
 

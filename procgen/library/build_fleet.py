@@ -74,7 +74,7 @@ def _readings_of_meter(fields: Fields, machine: Machine) -> Iterator[MeterReadin
     for each in fields.listed("meter"):
         day, value = each.day("on"), _meter(each, machine)
         if day is not None and value is not None:
-            yield MeterReading(on=day, value=value, origin=each.origin)
+            yield MeterReading(on=day, value=value, note=each.prose("note"), origin=each.origin)
 
 
 def _entries(fields: Fields, machine: Machine) -> Iterator[Entry]:

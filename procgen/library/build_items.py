@@ -71,6 +71,7 @@ def other_values(fields: Fields) -> Iterator[OtherValue]:
             quantity=each.quantity("limits") or each.quantity("capacity", Dimension.VOLUME),
             source=each.citation(),
             why_not=each.prose("why-not"),
+            note=each.prose("note"),
             origin=each.origin,
         )
 
@@ -123,6 +124,7 @@ def _change(fields: Fields, key: str, shelf: Shelf) -> Change | None:
         tools=tuple(ToolId(tool) for tool in inside.shop("tools", Kind.TOOL)),
         notices=tuple(NoticeId(notice) for notice in inside.shop("notices", Kind.NOTICE)),
         minutes=inside.minutes("time"),
+        note=inside.prose("note"),
         origin=inside.origin,
     )
 
@@ -235,6 +237,7 @@ def _aid(fields: Fields, address: Address, _shelf: Shelf) -> Aid:
         supports=fields.items("supports", Kind.COMPONENT),
         behind=fields.items("behind"),
         needs=states(fields, "needs"),
+        where=fields.text("where"),
         **record(fields, address),
     )
 
@@ -248,6 +251,7 @@ def _spec(fields: Fields, address: Address, _shelf: Shelf) -> Spec:
         of=fields.items("of"),
         limits=fields.quantity("limits"),
         tools=tuple(ToolId(tool) for tool in fields.shop("with", Kind.TOOL)),
+        unit=fields.text("unit"),
         where=fields.text("where"),
         **record(fields, address),
     )

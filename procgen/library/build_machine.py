@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from pathlib import Path, PurePosixPath
+from typing import TypedDict
 
 from procgen.finding import Place
 from procgen.library.build_items import choice, record
@@ -9,12 +10,22 @@ from procgen.library.catalogue import Level
 from procgen.library.fields import Fields
 from procgen.library.machine import After, Assembly, Before, Callout, Figure, Never, Rule, ScheduleItem
 from procgen.library.near import offer
-from procgen.library.origin import Address, ItemId, Kind, MachineId, ProcedureId
+from procgen.library.origin import Address, ItemId, Kind, MachineId, Origin, ProcedureId, Prose
 from procgen.library.state import Act
 from procgen.library.states_and_acts import acts, states
 from procgen.library.yaml_tree import Seq
 
 THE_END = "the end"
+
+
+class _Said(TypedDict):
+    """What rules of all three patterns have."""
+
+    id: str
+    because: Prose | None
+    level: Level
+    note: Prose | None
+    origin: Origin
 
 
 def rules(fields: Fields) -> Iterator[Rule]:
@@ -26,27 +37,30 @@ def rules(fields: Fields) -> Iterator[Rule]:
 
 
 def _rule(fields: Fields, rule_id: str) -> Rule | None:
-    level = choice(fields, "level", Level) or Level.WARNING
-    because = fields.prose("because")
+    said: _Said = {
+        "id": rule_id,
+        "because": fields.prose("because"),
+        "level": choice(fields, "level", Level) or Level.WARNING,
+        "note": fields.prose("note"),
+        "origin": fields.origin,
+    }
     if "never" in fields.data:
         act = _one_act(fields, "never")
         while_, unless = states(fields, "while"), states(fields, "unless")
         if act is None or fields.faulty & {"while", "unless"}:
             return None
-        return Never(
-            id=rule_id, act=act, while_=while_, unless=unless, because=because, level=level, origin=fields.origin
-        )
+        return Never(act=act, while_=while_, unless=unless, **said)
     if "after" in fields.data:
         act, must = _one_act(fields, "after"), _one_act(fields, "must")
         ends = fields.text("before", THE_END) == THE_END
         before = None if ends else _one_act(fields, "before")
         if act is None or must is None or "before" in fields.faulty:
             return None
-        return After(id=rule_id, act=act, must=must, before=before, because=because, level=level, origin=fields.origin)
+        return After(act=act, must=must, before=before, **said)
     act, need = _one_act(fields, "before"), states(fields, "need")
     if act is None or not need or "need" in fields.faulty:
         return None
-    return Before(id=rule_id, act=act, need=need, because=because, level=level, origin=fields.origin)
+    return Before(act=act, need=need, **said)
 
 
 def _one_act(fields: Fields, key: str) -> Act | None:
@@ -107,6 +121,7 @@ def _figure(fields: Fields, name: str, root: Path) -> Figure:
         alt=fields.text("alt"),
         title=fields.text("title"),
         callouts=tuple(_callouts(fields)),
+        note=fields.prose("note"),
         origin=fields.origin,
         missing=bool(fault),
     )

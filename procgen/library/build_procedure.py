@@ -73,6 +73,7 @@ def _options(fields: Fields) -> Mapping[str, Option]:
             ask=entry.text("ask") or name.replace("-", " ").capitalize() + "?",
             default=_unless_told(choices) if default is None else chosen,
             choices=() if True in choices else tuple(str(choice) for choice in choices),
+            note=entry.prose("note"),
             origin=entry.origin,
         )
     return found

@@ -16,6 +16,7 @@ class MeterReading:
     on: date
     value: float
     """In the machine's own meter unit."""
+    note: Prose | None = None
     origin: Origin
 
 

@@ -38,6 +38,7 @@ class OtherValue:
     quantity: Quantity | None = None
     source: Citation | None
     why_not: Prose | None
+    note: Prose | None = None
     origin: Origin
 
 
@@ -70,6 +71,7 @@ class Change:
     tools: tuple[ToolId, ...] = ()
     notices: tuple[NoticeId, ...] = ()
     minutes: float | None = None
+    note: Prose | None = None
     origin: Origin
 
 
@@ -232,6 +234,7 @@ class Aid(Record):
     supports: tuple[ItemId, ...] = ()
     behind: tuple[ItemId, ...] = ()
     needs: tuple[State, ...] = ()
+    where: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -250,6 +253,8 @@ class Spec(Record):
     limits: Quantity | None = None
     tools: tuple[ToolId, ...] = ()
     """The author's `with`."""
+    unit: str = ""
+    """In which it is read, where that is not the limits' own."""
     where: str = ""
 
 

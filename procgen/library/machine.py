@@ -26,6 +26,7 @@ class Never:
     """Any of these lifts the rule."""
     because: Prose | None
     level: Level
+    note: Prose | None = None
     origin: Origin
 
 
@@ -38,6 +39,7 @@ class Before:
     need: tuple[State, ...]
     because: Prose | None
     level: Level
+    note: Prose | None = None
     origin: Origin
 
 
@@ -52,6 +54,7 @@ class After:
     """None: before the end."""
     because: Prose | None
     level: Level
+    note: Prose | None = None
     origin: Origin
 
 
@@ -96,6 +99,7 @@ class Figure:
     alt: str
     title: str
     callouts: tuple[Callout, ...]
+    note: Prose | None = None
     origin: Origin
     missing: bool = False
     """The file is not there, or leaves the library; reported by the linker."""
@@ -157,6 +161,7 @@ class Option:
     default: bool | str
     choices: tuple[str, ...]
     """Empty for a yes-or-no option."""
+    note: Prose | None = None
     origin: Origin
 
     @property

@@ -32,6 +32,7 @@ class OtherValueView:
     """The figure that the manual follows instead; empty where it has none."""
     source: CitationView | None
     why_not: Markup
+    note: Markup
 
 
 def citation(cited: Citation | None, leaf: Leaf) -> CitationView | None:
@@ -62,6 +63,7 @@ def _other(other: OtherValue, record: Record, leaf: Leaf, machine: Machine | Non
         followed=_followed(record, other.key, leaf),
         source=citation(other.source, leaf),
         why_not=leaf.line(other.why_not, machine),
+        note=leaf.line(other.note, machine),
     )
 
 

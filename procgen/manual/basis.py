@@ -16,10 +16,7 @@ import sys
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-
-import jinja2
-import markdown_it
-import markupsafe
+from importlib.metadata import version
 
 from procgen.checks.accepted import Deviation
 from procgen.finding import Finding
@@ -106,7 +103,7 @@ class Account:
             for each in self.library.logbooks.values()
         ]
         jobs = [(each.address.id, each.title) for each in self.library.jobs.values()]
-        setters = (sys.version, jinja2.__version__, markdown_it.__version__, markupsafe.__version__)
+        setters = (sys.version, *(version(package) for package in ("jinja2", "markdown-it-py", "markupsafe")))
         return name_of(self.basis.ground, repr((setters, fleet, jobs, self.looks)), self.theme.content_name())
 
     def _about(self, address: Address) -> Iterator[str]:

@@ -3,6 +3,8 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from markupsafe import Markup
+
 from procgen.library.machine import Callout, Figure, Machine
 from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.page import Page
@@ -34,6 +36,7 @@ class FigureView:
     """Of the picture, relative to the page."""
     alt: str
     title: str
+    note: Markup
     callouts: tuple[CalloutView, ...]
 
 
@@ -50,7 +53,12 @@ def figure_view(
     anchor = f"figure-{safe_name(figure.id)}"
     callouts = tuple(_callout(callout, anchor, leaf, machine, steps) for callout in figure.callouts)
     return FigureView(
-        anchor=anchor, source=leaf.href(path), alt=figure.alt or figure.title, title=figure.title, callouts=callouts
+        anchor=anchor,
+        source=leaf.href(path),
+        alt=figure.alt or figure.title,
+        title=figure.title,
+        note=leaf.line(figure.note, machine),
+        callouts=callouts,
     )
 
 

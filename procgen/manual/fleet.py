@@ -42,6 +42,8 @@ class EntryView:
     parts: tuple[Link, ...]
     readings: tuple[ReadingView, ...]
     note: Markup
+    record: str
+    """The filled-in sheet that it comes from."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,12 +141,12 @@ def _view(logbook: Logbook, leaf: Leaf) -> IndividualView:
     book = leaf.book
     machine = book.library.machines.get(logbook.machine)
     variants = ", ".join(f"{name}: {value}".replace("-", " ") for name, value in logbook.variants.items())
-    latest_first = sorted(logbook.entries, key=lambda entry: entry.on, reverse=True)
     return IndividualView(
         title=logbook.name,
         number=book.numbers[logbook.address],
         facts=facts(
             Fact(label="Machine", links=(leaf.record(machine),) if machine else ()),
+            Fact(label="Title", text=logbook.title if "title" in logbook.origin.keys else ""),
             Fact(label="Serial number", text=logbook.serial),
             Fact(label="In service since", text=logbook.in_service.isoformat() if logbook.in_service else ""),
             Fact(label="Meter", text=latest_meter(logbook, machine)),
@@ -154,10 +156,20 @@ def _view(logbook: Logbook, leaf: Leaf) -> IndividualView:
         note=leaf.block(logbook.note, machine),
         meter_head=machine.meter.capitalize() if machine and machine.meter != "none" else "",
         upkeep=upkeep_view(logbook.address.id, leaf),
-        entries=tuple(_entry(entry, leaf, machine) for entry in latest_first),
+        entries=tuple(_entry(entry, leaf, machine) for entry in _latest_first(logbook)),
         used_by=used_by(logbook.address, leaf),
         deviations=tuple(deviations_of(logbook, leaf)),
     )
+
+
+def _latest_first(logbook: Logbook) -> list[Entry]:
+    """What was done, and where the meter was read with something to say about it."""
+    noted = (
+        Entry(on=each.on, meter=each.value, did=(), note=each.note, origin=each.origin)
+        for each in logbook.meter
+        if each.note
+    )
+    return sorted((*logbook.entries, *noted), key=lambda entry: entry.on, reverse=True)
 
 
 def _entry(entry: Entry, leaf: Leaf, machine: Machine | None) -> EntryView:
@@ -170,6 +182,7 @@ def _entry(entry: Entry, leaf: Leaf, machine: Machine | None) -> EntryView:
         parts=leaf.shelf(Kind.PART, entry.parts),
         readings=tuple(_readings(entry, leaf, machine)),
         note=leaf.block(entry.note, machine),
+        record=entry.record,
     )
 
 

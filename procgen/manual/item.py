@@ -49,6 +49,7 @@ class ChangeView:
 
     title: str
     time: str
+    note: Markup
     steps: tuple[Markup, ...]
 
 
@@ -164,6 +165,7 @@ def _facts(item: Item, leaf: Leaf) -> Iterator[Fact]:
             yield Fact(label="Tool", links=leaf.shelf(Kind.TOOL, (item.tool,)) if item.tool else ())
         case Spec():
             yield Fact(label="Measured with", links=leaf.shelf(Kind.TOOL, item.tools))
+            yield Fact(label="Read in", text=item.unit)
         case Check():
             yield Fact(label="Signed by", text=" and ".join(item.sign))
         case Energy():
@@ -246,7 +248,7 @@ def _changes(item: Item, machine: Machine, leaf: Leaf) -> Iterator[ChangeView]:
     if not isinstance(item, Component):
         return
     for title, change in (("How it comes off", item.remove), ("How it goes back", item.fit)):
-        if change and change.steps:
+        if change and (change.steps or change.note):
             yield _change(title, change, machine, leaf)
 
 
@@ -256,4 +258,9 @@ def _change(title: str, change: Change, machine: Machine, leaf: Leaf) -> ChangeV
         done = ((action.verb.value, machine.items.get(action.item), action.item) for action in step.actions)
         plain = Markup(", ").join(f"{verb} {record.title if record else id_}" for verb, record, id_ in done)
         steps.append(leaf.block(step.do, machine) or Markup("<p>{}.</p>").format(plain))
-    return ChangeView(title=title, time=duration(change.minutes) if change.minutes else "", steps=tuple(steps))
+    return ChangeView(
+        title=title,
+        time=duration(change.minutes) if change.minutes else "",
+        note=leaf.block(change.note, machine),
+        steps=tuple(steps),
+    )

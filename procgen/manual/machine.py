@@ -58,6 +58,7 @@ class RuleLine:
 
     words: Markup
     because: Markup
+    note: Markup
     level: str
 
 
@@ -232,7 +233,8 @@ def _rule(rule: Rule, machine: Machine, leaf: Leaf) -> RuleLine:
             words = Markup("After you {}, {} {}").format(act(rule.act), act(rule.must), then)
         case _:
             assert_never(rule)
-    return RuleLine(words + Markup("."), leaf.block(rule.because, machine), rule.level.value)
+    because, note = leaf.block(rule.because, machine), leaf.block(rule.note, machine)
+    return RuleLine(words + Markup("."), because, note, rule.level.value)
 
 
 def _due(item: ScheduleItem, machine: Machine, leaf: Leaf) -> DueLine:

@@ -27,7 +27,6 @@ from procgen.manual.switch import Choice, Switch, switch_of, variant_choices
 from procgen.manual.used_by import UseGroup, used_by
 from procgen.manual.work_state import SCRIPTS as STATE_SCRIPTS
 from procgen.manual.work_state import has_state
-from procgen.plan.steps import Plan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,7 +133,7 @@ def _view(writer: StepWriter, runs: tuple[Run, ...], mark: str) -> ProcedureView
             Fact(label="To work by", links=(Link("Sheet to print or tick", leaf.href(sheet_path(procedure.address))),)),
             Fact(label="Signed by", text=" and ".join(signs)),
         ),
-        switches=tuple(_switches(plan)),
+        switches=tuple(_switches(writer)),
         hazards=hazards(writer),
         starts_with=tuple(writer.state_words(state) for state in procedure.starts_with),
         leaves=tuple(writer.state_words(state) for state in procedure.leaves),
@@ -169,16 +168,17 @@ def _steps(runs: tuple[Run, ...]) -> Iterator[StepView]:
             yield from _steps(run.branch)
 
 
-def _switches(plan: Plan) -> Iterator[Switch]:
+def _switches(writer: StepWriter) -> Iterator[Switch]:
+    plan, leaf = writer.plan, writer.leaf
     asked = frozenset(name for planned in plan.steps for name in names(planned.when))
     for option in plan.procedure.options.values():
-        yield switch_of(option)
+        yield switch_of(option, leaf.line(option.note, plan.machine))
     for id_, every in plan.machine.variants.items():
         values = tuple(value for value in every if may_hold(plan.procedure.only_for, {id_: value}) is not False)
         if id_ in asked and len(values) > 1:
             either = Choice("", "Any", preset=True)
             choices = (either, *variant_choices(values))
-            yield Switch(id=id_, ask=id_.replace("-", " ").capitalize(), choices=choices, preset="")
+            yield Switch(id=id_, ask=id_.replace("-", " ").capitalize(), choices=choices, preset="", note=Markup())
 
 
 def _unshown_figures(writer: StepWriter) -> Iterator[FigureView]:

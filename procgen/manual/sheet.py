@@ -20,7 +20,7 @@ from procgen.manual.sheet_stops import natural_stops, points_of_no_return
 from procgen.manual.sheet_view import Machine, SheetRun, SheetView
 from procgen.manual.step_writer import StepWriter
 from procgen.manual.switch import Switch, switch_of, variant_choices
-from procgen.sheet.boxes import Form, form_of
+from procgen.sheet.boxes import form_of
 
 SCRIPTS = tuple(
     f"theme/scripts/{name}.js" for name in ("sheet-reading", "sheet-keep", "sheet-fields", "sheet-panels", "sheet")
@@ -137,12 +137,12 @@ def sheet_view(
 
 
 def _switches(writer: SheetWriter) -> Iterator[Switch]:
-    form: Form = writer.form
+    form, leaf = writer.form, writer.steps.leaf
     for id_, option in form.asked.items():
-        yield switch_of(option, writer.codes[id_])
+        yield switch_of(option, leaf.line(option.note, writer.steps.plan.machine), writer.codes[id_])
     for id_, values in form.variants.items():
         ask = id_.replace("-", " ").capitalize()
-        yield Switch(id=writer.codes[id_], ask=ask, choices=variant_choices(values), preset="")
+        yield Switch(id=writer.codes[id_], ask=ask, choices=variant_choices(values), preset="", note=Markup())
 
 
 def _machines(writer: SheetWriter) -> Iterator[Machine]:

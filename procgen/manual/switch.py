@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from markupsafe import Markup
+
 from procgen.library.machine import Option
 
 
@@ -25,9 +27,10 @@ class Switch:
     choices: tuple[Choice, ...]
     preset: str
     """The preset in words, for a page without script; empty where nothing is preset."""
+    note: Markup
 
 
-def switch_of(option: Option, id_: str = "") -> Switch:
+def switch_of(option: Option, note: Markup, id_: str = "") -> Switch:
     """The switch of an option, as its author asks. id_: for the script, where it is not the option's own."""
     words = {True: "Yes", False: "No"}
     choices = tuple(
@@ -39,7 +42,7 @@ def switch_of(option: Option, id_: str = "") -> Switch:
         for value in option.values
     )
     preset = next((choice.words for choice in choices if choice.preset), "")
-    return Switch(id=id_ or option.id, ask=option.ask, choices=choices, preset=preset)
+    return Switch(id=id_ or option.id, ask=option.ask, choices=choices, preset=preset, note=note)
 
 
 def variant_choices(values: Iterable[str]) -> tuple[Choice, ...]:

@@ -29,6 +29,7 @@ class TermView:
     anchor: str
     title: str
     meaning: Markup
+    note: Markup
     see: tuple[Link, ...]
 
 
@@ -129,6 +130,7 @@ def _term(term: Term, leaf: Leaf) -> TermView:
         anchor=f"word-{safe_name(term.address.id)}",
         title=term.title,
         meaning=leaf.block(term.meaning),
+        note=leaf.block(term.note),
         see=tuple(leaf.record(record) for record in known if record),
     )
 

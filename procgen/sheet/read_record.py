@@ -48,7 +48,7 @@ def _validator() -> "Draft202012Validator":
 
 
 def _hold_against_schema(data: object) -> None:
-    if not isinstance(data, dict):
+    if not isinstance(data, dict) or not {"record", "steps"} & data.keys():
         raise RecordError("It is no record of a sheet. Name the .json file that the sheet has exported.")
     errors = list(_validator().iter_errors(data))
     if not errors:

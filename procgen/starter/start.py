@@ -19,7 +19,9 @@ def start(folder: Path) -> tuple[str, ...]:
     Raises StartError where something is there already, or nothing can be written: nothing is then changed.
     """
     try:
-        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        if folder.is_file():
+            raise StartError(f"{folder} is a file. Name a new folder.")
+        if folder.exists() and any(folder.iterdir()):
             raise StartError(f"{folder} is not empty, and nothing in it is to be overwritten. Name a new folder.")
         folder.mkdir(parents=True, exist_ok=True)
         with as_file(files("procgen.starter") / "library") as library:

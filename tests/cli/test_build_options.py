@@ -38,7 +38,7 @@ def test_the_theme_in_a_library_is_used_without_being_asked_for() -> None:
 def test_a_theme_that_is_not_there_is_said_with_those_that_are(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["build", "--theme", "velvet"]) == 2
     assert capsys.readouterr().err == (
-        "There is no theme and no folder velvet. The program comes with: pocket, workshop.\n"
+        'There is no theme and no folder "velvet". The program comes with: pocket, workshop.\n'
     )
 
 

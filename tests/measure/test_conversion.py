@@ -83,12 +83,12 @@ IN_PINT = {
 
 
 @pytest.fixture(scope="module")
-def stock() -> pint.UnitRegistry[float]:
+def stock() -> "pint.UnitRegistry[float]":
     return pint.UnitRegistry()
 
 
 @pytest.mark.parametrize("symbol", IN_PINT)
-def test_other_factors_are_those_of_the_stock_registry_of_pint(symbol: str, stock: pint.UnitRegistry[float]) -> None:
+def test_other_factors_are_those_of_the_stock_registry_of_pint(symbol: str, stock: "pint.UnitRegistry[float]") -> None:
     theirs, base, their_base = IN_PINT[symbol]
 
     assert float(conversion(unit(symbol), unit(base)).slope) == pytest.approx(

@@ -79,7 +79,7 @@ def test_a_taken_port_and_an_unfit_folder_are_said(tmp_path: Path, capsys: pytes
     assert main(["watch", str(library), "--out", str(library)]) == 2
     assert "is the library itself" in capsys.readouterr().err
     assert main(["watch", str(library), *site, "--theme", "velvet"]) == 2
-    assert capsys.readouterr().err.startswith("There is no theme and no folder velvet.")
+    assert capsys.readouterr().err.startswith('There is no theme and no folder "velvet".')
     assert main(["watch", str(library), *site, "--theme", str(library)]) == 2
     assert "has no templates, styles or scripts" in capsys.readouterr().err
     for port_ in ("0", "70000", "-1", "many"):

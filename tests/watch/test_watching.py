@@ -162,7 +162,7 @@ def test_a_file_in_the_way_is_named_and_when_it_is_gone_the_manual_is_written(li
         watched.wait(is_clean, after=1)
 
 
-def breaks(*_: object) -> None:
+def breaks(*_: object, **__: object) -> None:
     raise KeyError("no such key")
 
 
@@ -171,7 +171,7 @@ def test_a_fault_of_the_program_does_not_end_the_watch(
 ) -> None:
     with watching(library, out) as watched:
         with monkeypatch.context() as broken:
-            broken.setattr("procgen.flow.check", breaks)
+            broken.setattr("procgen.flow.survey", breaks)
             (library / "hinge.yaml").write_text(BAD, encoding="utf-8")
             outcome = watched.wait(lambda outcome: bool(outcome.problem))
             assert outcome.problem.startswith("procgen itself failed on this library, and the manual stays as it was")
