@@ -18,7 +18,7 @@ LAYERS = (
     {"sheet"},
     {"manual", "report"},
     {"output"},
-    {"flow", "explain", "starter", "torque_answer", "job_answer", "record", "watch", "cli"},
+    {"flow", "explain", "starter", "torque_answer", "job_answer", "visits_answer", "record", "watch", "cli"},
 )
 RANK = {name: rank for rank, layer in enumerate(LAYERS) for name in layer}
 

@@ -5,10 +5,11 @@ from collections.abc import Iterator, Sequence
 
 from procgen.library.library import Library
 from procgen.measure.typeset import show
+from procgen.plan.duration import minutes_words
 from procgen.plan.job_plan import JobPlan
 from procgen.plan.readiness import PartLine, Readiness, ToolLine, amount_of
 from procgen.plan.steps import PlannedStep
-from procgen.report.job_words import branch_words, for_words, life_words, minutes_words, missing_words, step_words
+from procgen.report.job_words import branch_words, for_words, life_words, missing_words, step_words
 from procgen.report.lines import Line, printed
 from procgen.upkeep.grouping import Companion
 
