@@ -16,8 +16,6 @@ from procgen.upkeep.grouping import Companion
 _HEAD = "bold"
 _QUIET = "dim"
 _INDENT = "  "
-_BARGAIN = 0.5
-"""What else could be done is told where it takes no more than this share of its time by itself. Ours; no source."""
 
 
 def job_text(
@@ -88,7 +86,7 @@ class _Teller:
             yield from self._wrapped(each.reason)
 
     def _also(self) -> Iterator[Line]:
-        worth = [each for each in self.also if each.extra_minutes <= _BARGAIN * each.alone_minutes]
+        worth = [each for each in self.also if each.is_bargain]
         if not worth:
             return
         yield Line()

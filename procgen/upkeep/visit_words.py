@@ -12,9 +12,14 @@ _A_WEEK = 7
 """Intervals are counted in days of an average year: a day or two early is only that. Ours; no source."""
 
 
+def is_early(done: WorkDone) -> bool:
+    """Whether work is done more than a week before its day."""
+    return done.early > _A_WEEK
+
+
 def early_words(done: WorkDone) -> str:
     """ "4 months early"; empty for what is done within a week of its day."""
-    return f"{span(done.early)} early" if done.early > _A_WEEK else ""
+    return f"{span(done.early)} early" if is_early(done) else ""
 
 
 def money(amount: float, manual: Manual) -> str:
@@ -25,6 +30,11 @@ def money(amount: float, manual: Manual) -> str:
 def opening_title(opening: Opening) -> str:
     """The work that is searched together, by name."""
     return "; ".join(due.item.title for due in opening.work)
+
+
+def short_title(opening: Opening) -> str:
+    """Its first work, and how much more: "Timing belt and 5 more"."""
+    return f"{opening.work[0].item.title} and {len(opening.work) - 1} more"
 
 
 def verdict(opening: Opening, manual: Manual) -> str:
