@@ -199,11 +199,15 @@ def due(library: Path, form: str, on: date | None) -> int:
     day = on or date.today()
     loaded = load(library)
     machines = what_is_due(loaded.library, day)
-    if loaded.findings:
-        said = f"{len(loaded.findings)} mistakes were found while reading; see: procgen check {library.as_posix()}"
-        click.echo(said, err=True)
+    _say_mistakes(len(loaded.findings), library)
     click.echo(_board(library, day, machines, form), nl=False)
     return OK
+
+
+def _say_mistakes(count: int, library: Path) -> None:
+    if count:
+        said = f"{count} mistakes were found while reading; see: procgen check {library.as_posix()}"
+        click.echo(said, err=True)
 
 
 def _board(library: Path, day: date, machines: tuple["MachineDue", ...], form: str) -> str | bytes:
@@ -241,6 +245,35 @@ def plan(job: str, library: Path, form: str, on: date | None) -> int:
         click.echo(remark, err=True)
     click.echo(told.text if form == "text" else told.text.encode("utf-8"), nl=False)
     return ERRORS_FOUND if told.remarks else OK
+
+
+@cli.command()
+@click.argument("machine")
+@LIBRARY
+@click.option(
+    "--years", type=click.IntRange(1, 50), default=10, show_default=True, metavar="N", help="How far to look ahead."
+)
+@click.option("--work", multiple=True, metavar="ITEM", help="An item of its schedule; only those named take part.")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+@ON
+def visits(machine: str, library: Path, *, years: int, work: tuple[str, ...], form: str, on: date | None) -> int:
+    """Say which scheduled work on a MACHINE (its logbook) of a LIBRARY (default: procedures) is cheapest done together.
+
+    Compared with each piece of work when it is due, over some years.
+    """
+    from procgen.visits_answer import QuestionError, answer  # noqa: PLC0415
+
+    day, width = on or date.today(), _width()
+    try:
+        text, mistakes = answer(
+            machine, library, form, day, years=years, only=work, colour=sys.stdout.isatty(), width=width
+        )
+    except QuestionError as error:
+        click.echo(str(error), err=True)
+        return COULD_NOT_RUN
+    _say_mistakes(mistakes, library)
+    click.echo(text, nl=False)
+    return OK
 
 
 @cli.command()

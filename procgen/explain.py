@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from procgen.checks import registry
-from procgen.library.explain import Entry, entries_of, every_entry, kind_summary, kinds
+from procgen.library.explain import RECORD, Entry, entries_of, every_entry, kind_summary, kinds
 from procgen.library.near import offer
 
 
@@ -44,7 +44,8 @@ def _kind(name: str) -> Iterator[str]:
     if name not in kinds():
         return
     summary, entries = kind_summary(name)
-    yield f"# Files that begin with `{name}:`\n\n{summary}\n"
+    heading = "The record file that a sheet saves" if name == RECORD else f"Files that begin with `{name}:`"
+    yield f"# {heading}\n\n{summary}\n"
     yield "\n".join(_row(entry) for entry in entries) + "\n"
 
 

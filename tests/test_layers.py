@@ -18,7 +18,18 @@ LAYERS = (
     {"sheet"},
     {"manual", "report"},
     {"output"},
-    {"flow", "explain", "starter", "torque_answer", "job_answer", "record", "watch", "arguments", "cli"},
+    {
+        "flow",
+        "explain",
+        "starter",
+        "torque_answer",
+        "job_answer",
+        "visits_answer",
+        "record",
+        "watch",
+        "arguments",
+        "cli",
+    },
 )
 RANK = {name: rank for rank, layer in enumerate(LAYERS) for name in layer}
 

@@ -8,6 +8,9 @@ from typing import Any
 
 from procgen.library.schema import SCHEMA_OF_KIND, Schema, schema_files
 
+RECORD = "record"
+"""The kind of file that a page writes, and nobody by hand."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
@@ -41,8 +44,8 @@ def _resolved(schema: Schema, home: str) -> tuple[Schema, str]:
 
 
 def kinds() -> tuple[str, ...]:
-    """The kinds of file, by their first key."""
-    return tuple(SCHEMA_OF_KIND.values())
+    """The kinds of file that people write, by their first key; and the record that a sheet saves."""
+    return (*SCHEMA_OF_KIND.values(), RECORD)
 
 
 def kind_summary(kind: str) -> tuple[str, tuple[Entry, ...]]:

@@ -35,6 +35,8 @@ from procgen.memo import NOTHING_KNOWN, Memo
 from procgen.plan.naming import in_sentence
 from procgen.plan.steps import Plan
 from procgen.upkeep.due import MachineDue, due
+from procgen.upkeep.together import Together
+from procgen.upkeep.visit_plan import VisitPlan, visit_plan
 
 T = TypeVar("T")
 
@@ -137,6 +139,16 @@ class Book:
     def due(self) -> tuple[MachineDue, ...]:
         """What is due on each individual machine; nothing where the manual does not know its day."""
         return due(self.library, self.site.on) if self.site.on else ()
+
+    @cached_property
+    def together(self) -> Together:
+        """What procedures come to when they are done together."""
+        return Together(self.library)
+
+    @cached_property
+    def visits(self) -> Mapping[str, VisitPlan]:
+        """The cheapest visits to each individual machine over the next years, by the id of its logbook."""
+        return {machine.logbook.address.id: visit_plan(machine, self.together) for machine in self.due}
 
     @cached_property
     def errors(self) -> int:

@@ -14,9 +14,11 @@ from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.deviations import Deviation, deviations_of
 from procgen.manual.due_view import SCRIPTS, UpkeepView, upkeep_view
 from procgen.manual.facts import Fact, facts
+from procgen.manual.in_there import InThere, all_in_there
 from procgen.manual.measures import Measured
 from procgen.manual.page import Page
 from procgen.manual.used_by import UseGroup, used_by
+from procgen.manual.visits import VisitsSummary, summary
 from procgen.upkeep.renewal import is_outside
 
 
@@ -78,6 +80,9 @@ class IndividualView:
     meter_head: str
     upkeep: UpkeepView | None
     """What is due, and where readings lead; None where the manual does not know its day."""
+    in_there: tuple[InThere, ...]
+    """What could be done with what is due."""
+    visits: VisitsSummary | None
     entries: tuple[EntryView, ...]
     """The latest first."""
     used_by: tuple[UseGroup, ...]
@@ -140,6 +145,7 @@ def _page(logbook: Logbook, book: Book) -> Page:
 def _view(logbook: Logbook, leaf: Leaf) -> IndividualView:
     book = leaf.book
     machine = book.library.machines.get(logbook.machine)
+    due = next((each for each in book.due if each.logbook is logbook), None)
     variants = ", ".join(f"{name}: {value}".replace("-", " ") for name, value in logbook.variants.items())
     return IndividualView(
         title=logbook.name,
@@ -156,6 +162,8 @@ def _view(logbook: Logbook, leaf: Leaf) -> IndividualView:
         note=leaf.block(logbook.note, machine),
         meter_head=machine.meter.capitalize() if machine and machine.meter != "none" else "",
         upkeep=upkeep_view(logbook.address.id, leaf),
+        in_there=tuple(all_in_there(due, leaf)) if due else (),
+        visits=summary(logbook, leaf),
         entries=tuple(_entry(entry, leaf, machine) for entry in _latest_first(logbook)),
         used_by=used_by(logbook.address, leaf),
         deviations=tuple(deviations_of(logbook, leaf)),

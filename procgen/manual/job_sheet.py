@@ -9,6 +9,7 @@ from procgen.manual import numbering, paths
 from procgen.manual.book import Book, Leaf, Link
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.fleet import latest_meter
+from procgen.manual.in_there import in_there
 from procgen.manual.page import Page, made_together
 from procgen.manual.sheet import sheet_files, sheet_view, sheet_writer
 from procgen.manual.sheet_bench import Stock
@@ -61,6 +62,7 @@ def files(book: Book, planned: JobPlan) -> Iterator[Page]:
         procedures=tuple(_procedures(planned, leaf)),
         stock=stock,
         kept=kept_record(book.library.root / beside(job.origin.file, job.address.id)),
+        same_opening=in_there(job, leaf),
     )
     machine = book.library.machines.get(logbook.machine) if logbook else None
     who = (logbook.name, logbook.serial, latest_meter(logbook, machine)) if logbook else ()

@@ -91,6 +91,11 @@ def state_script_path(sheet: str) -> str:
     return f"{sheet.removesuffix('.html')}.js"
 
 
+def visits_path(logbook: Address) -> str:
+    """The visits to an individual machine over the next years."""
+    return f"visits/{safe_name(logbook.id)}.html"
+
+
 def torque_table_path(machine_id: str) -> str:
     """The torque table of a machine."""
     return f"torque/{safe_name(machine_id)}.html"

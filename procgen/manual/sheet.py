@@ -10,6 +10,7 @@ from procgen.manual.book import Leaf, Link
 from procgen.manual.extract import usual_minutes
 from procgen.manual.facts import Fact, duration, facts
 from procgen.manual.hazards import hazards
+from procgen.manual.in_there import InThere
 from procgen.manual.page import Page
 from procgen.manual.sheet_bench import Stock, bench_rows
 from procgen.manual.sheet_close import close_lines
@@ -100,10 +101,11 @@ def sheet_view(
     procedures: tuple[Link, ...] = (),
     stock: Stock | None = None,
     kept: Markup = _NOTHING,
+    same_opening: InThere | None = None,
 ) -> SheetView:
     """All that a sheet shows. stock: None where nobody has said what is there.
 
-    kept: the record of paused work as JSON; empty where there is none.
+    kept: the record of paused work as JSON; empty where there is none. same_opening: what could be done with it.
     """
     steps, form, leaf = writer.steps, writer.form, writer.steps.leaf
     procedure = steps.procedure
@@ -133,6 +135,7 @@ def sheet_view(
         readings=tuple(dict.fromkeys(measured)),
         data=sheet_data(writer, name, marks, leaf),
         kept=kept,
+        in_there=same_opening,
     )
 
 

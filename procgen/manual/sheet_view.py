@@ -6,6 +6,7 @@ from markupsafe import Markup
 
 from procgen.manual.book import Link
 from procgen.manual.facts import Fact
+from procgen.manual.in_there import InThere
 from procgen.manual.job_lists import Need
 from procgen.manual.measures import Measured
 from procgen.manual.notice_view import NoticeView
@@ -228,3 +229,5 @@ class SheetView:
     """JSON for the script."""
     kept: Markup
     """The record of paused work that the library keeps, as JSON; empty where there is none."""
+    in_there: InThere | None = None
+    """What else could be done in the same opening; it is no part of the work, nor of its fingerprint."""

@@ -25,6 +25,7 @@ from procgen.manual import (
     tool_list,
     torque_calculator,
     torque_table,
+    visits,
     words,
 )
 from procgen.manual.book import Book, SiteInput, book
@@ -51,6 +52,7 @@ PAGE_TYPES = (
     PageType("torque table", torque_table.pages),
     PageType("torque calculator", torque_calculator.pages),
     PageType("individual machine", fleet.pages),
+    PageType("visits", visits.pages),
     PageType("tools", tool_list.pages),
     PageType("parts", part_list.pages),
     PageType("notices", notices.pages),

@@ -155,7 +155,7 @@ class _Reader:
         if once or described:
             yield self._token(None, planned.step.place, planned.when, once or described)
         for action in planned.actions:
-            if _can_be_shared(action):
+            if can_be_shared(action):
                 yield self._token((action.verb, action.item), None, planned.when, once or action.item)
 
     def _token(self, doing: tuple[Verb, str] | None, place: Place | None, when: Condition, of: str) -> Token:
@@ -176,5 +176,6 @@ class _Reader:
         return inner.item or ""
 
 
-def _can_be_shared(action: Action) -> bool:
+def can_be_shared(action: Action) -> bool:
+    """Whether two procedures can have it done in one: a change of state, or a check."""
     return action.verb in DISTURBS or action.verb in RESTORES or action.verb is Verb.CHECK

@@ -5,18 +5,17 @@ from collections.abc import Iterator, Sequence
 
 from procgen.library.library import Library
 from procgen.measure.typeset import show
+from procgen.plan.duration import minutes_words
 from procgen.plan.job_plan import JobPlan
 from procgen.plan.readiness import PartLine, Readiness, ToolLine, amount_of
 from procgen.plan.steps import PlannedStep
-from procgen.report.job_words import branch_words, for_words, life_words, minutes_words, missing_words, step_words
+from procgen.report.job_words import branch_words, for_words, life_words, missing_words, step_words
 from procgen.report.lines import Line, printed
 from procgen.upkeep.grouping import Companion
 
 _HEAD = "bold"
 _QUIET = "dim"
 _INDENT = "  "
-_BARGAIN = 0.5
-"""What else could be done is told where it takes no more than this share of its time by itself. Ours; no source."""
 
 
 def job_text(
@@ -87,7 +86,7 @@ class _Teller:
             yield from self._wrapped(each.reason)
 
     def _also(self) -> Iterator[Line]:
-        worth = [each for each in self.also if each.extra_minutes <= _BARGAIN * each.alone_minutes]
+        worth = [each for each in self.also if each.is_bargain]
         if not worth:
             return
         yield Line()

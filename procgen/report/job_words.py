@@ -16,15 +16,6 @@ from procgen.plan.steps import PlannedStep
 from procgen.upkeep.grouping import Companion
 
 
-def minutes_words(minutes: float) -> str:
-    """A time as people say it: "3 h 12 min", "25 min"."""
-    whole = round(minutes)
-    hours, rest = divmod(whole, 60)
-    if not hours:
-        return f"{rest} min"
-    return f"{hours} h {rest} min" if rest else f"{hours} h"
-
-
 def step_words(planned: PlannedStep, items: Mapping[str, Item], library: Library) -> str:
     """What a step does, in one line: its first sentence."""
     text = planned.step.do

@@ -106,9 +106,14 @@ def spanned(values: tuple[Quantity, ...]) -> str:
     if low.unit is high.unit:
         return f"{low.numerals[0]}–{high.numerals[0]} {low.unit.symbol}"
     # One read in millimetres and one in inches: a range of the format has one unit.
-    decimals = max(value.decimals for value in values if value.unit is unit) + 1
+    decimals = max(_decimals(value) for value in values if value.unit is unit) + 1
     ends = (decimal_of(end.to(unit).middle, decimals) for end in (low, high))
     return f"{'–'.join(ends)} {unit.symbol}"
+
+
+def _decimals(value: Quantity) -> int:
+    """How many a figure has; of a fraction of an inch so many that no line of the rule is lost."""
+    return 2 if any("/" in numeral for numeral in value.numerals) else value.decimals
 
 
 def _notes(record: SheetRecord, form: Form, judged: Judged) -> Iterator[str]:

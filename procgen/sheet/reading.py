@@ -15,6 +15,10 @@ from procgen.measure.typeset import in_system, show
 from procgen.measure.unit_table import System, Unit
 
 _TYPED = re.compile(r"([-+−]?)([0-9]{1,9})(?:[.,]([0-9]{1,9}))?(.*)", re.DOTALL)
+_VULGAR = re.compile(
+    rf"([-+−]?)(?:([1-9][0-9]{{0,3}})[ \t\n\r\u00a0\u2009{GROUP}]+)?([0-9]{{1,4}})/([0-9]{{1,2}})(.*)", re.DOTALL
+)
+_DENOMINATORS = frozenset({2, 3, 4, 6, 8, 16, 32, 64})  # those of an inch rule, as the authors' own grammar has them
 _SPACES = f" \t\n\r\u00a0\u2009{GROUP}"
 
 
@@ -47,7 +51,7 @@ class Reading:
 
     value: Fraction
     numeral: str
-    """With a point, as it goes into a logbook."""
+    """With a point, or as a fraction of an inch, as it goes into a logbook."""
     unit: Unit
     is_good: bool
     """Inside its limits."""
@@ -66,7 +70,33 @@ def scale_of(limits: Quantity, units: Units) -> Scale:
 
 
 def read_typed(typed: str, scale: Scale) -> Reading:
-    """What somebody typed. Raises ReadingError."""
+    """What somebody typed: a decimal figure, or in inches a fraction as on a rule, 1 3/8. Raises ReadingError."""
+    found = _VULGAR.fullmatch(typed.strip(_SPACES))
+    return _judged(*_fraction(typed, found, scale), scale) if found else _judged(*_decimal(typed, scale), scale)
+
+
+def _judged(numeral: str, value: Fraction, unit: Unit, scale: Scale) -> Reading:
+    low, high = scale.limits_in(unit)
+    is_good = (low is None or low <= value) and (high is None or value <= high)
+    return Reading(value, numeral, unit, is_good)
+
+
+def _fraction(typed: str, found: re.Match[str], scale: Scale) -> tuple[str, Fraction, Unit]:
+    sign, whole, above, below, behind = found.groups()
+    unit = _unit(behind.strip(_SPACES), scale)
+    if unit is None or unit.symbol != "in":
+        raise ReadingError(
+            f'"{typed}" is a fraction, and only inches are read in fractions; type a figure with a point'
+        )
+    if int(below) not in _DENOMINATORS or not int(above) or (whole and int(above) >= int(below)):
+        raise ReadingError(f'"{typed}" is no fraction of an inch rule; type it as 1 3/8 in, or with a point')
+    minus = "-" if sign in ("-", "−") else ""
+    numeral = f"{minus}{f'{whole} ' if whole else ''}{int(above)}/{int(below)}"
+    value = int(whole or 0) + Fraction(int(above), int(below))
+    return numeral, -value if minus else value, unit
+
+
+def _decimal(typed: str, scale: Scale) -> tuple[str, Fraction, Unit]:
     found = _TYPED.fullmatch(typed.strip(_SPACES))
     unit = _unit(found[4].strip(_SPACES), scale) if found else None
     if found is None or unit is None:
@@ -76,10 +106,7 @@ def read_typed(typed: str, scale: Scale) -> Reading:
     if decimals and len(decimals) == 3 and "," in typed and len(whole) <= 3 and whole.strip("0"):
         raise ReadingError(f'"{typed}" can be read as {whole}{decimals} or as {whole}.{decimals}; type a point')
     numeral = ("-" if sign in ("-", "−") else "") + whole + (f".{decimals}" if decimals else "")
-    value = Fraction(numeral)
-    low, high = scale.limits_in(unit)
-    is_good = (low is None or low <= value) and (high is None or value <= high)
-    return Reading(value, numeral, unit, is_good)
+    return numeral, Fraction(numeral), unit
 
 
 def _unit(typed: str, scale: Scale) -> Unit | None:

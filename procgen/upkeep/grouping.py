@@ -16,6 +16,9 @@ from procgen.plan.job_plan import JobPlan
 from procgen.upkeep.due import Due, MachineDue
 from procgen.upkeep.together import Together, opened_by
 
+_BARGAIN = 0.5
+"""What else could be done is told where it takes no more than this share of its time by itself. Ours; no source."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Companion:
@@ -38,11 +41,18 @@ class Companion:
         """What is saved by doing it with the job instead of by itself."""
         return self.alone_minutes - self.extra_minutes
 
+    @property
+    def is_bargain(self) -> bool:
+        """Whether it is worth telling a person of."""
+        return self.extra_minutes <= _BARGAIN * self.alone_minutes
 
-def companions(job: Job, machine: MachineDue, together: Together) -> tuple[Companion, ...]:
+
+def companions(
+    job: Job, machine: MachineDue, together: Together, *, only_bargains: bool = False
+) -> tuple[Companion, ...]:
     """The scheduled work of a machine that shares access with a job on it; what saves the most time first.
 
-    What the job does anyway, or counts as doing, is not among it.
+    What the job does anyway, or counts as doing, is not among it. only_bargains: nothing is planned that cannot be one.
     """
     on = job.planned or machine.on
     planned = frozenset(task.procedure for task in job.do)
@@ -51,19 +61,22 @@ def companions(job: Job, machine: MachineDue, together: Together) -> tuple[Compa
     found = []
     for due in machine.work:
         longer = with_work(job, due.item, together.library)
-        more = longer.do[len(job.do) :]
-        if (
-            not more
-            or due.item.address.id in covered
-            or not open_anyway.keys() & together.opened(replace(job, do=more))
-        ):
+        more = replace(job, do=longer.do[len(job.do) :])
+        if not more.do or due.item.address.id in covered or not open_anyway.keys() & together.opened(more).keys():
+            continue
+        if only_bargains and not _may_be_bargain(*together.most_saved(job, more)):
             continue
         merged = together.plan(longer)
         added = frozenset(index for index, task in enumerate(merged.tasks) if task.task.procedure not in planned)
         shares = _shared_access(merged, added)
         if shares:
             found.append(_companion(due, merged, added, shares, on))
-    return tuple(sorted(found, key=lambda each: (-each.saved_minutes, each.due.item.address.id)))
+    worth = (each for each in found if each.is_bargain or not only_bargains)
+    return tuple(sorted(worth, key=lambda each: (-each.saved_minutes, each.due.item.address.id)))
+
+
+def _may_be_bargain(most_saved: float, alone: float) -> bool:
+    return alone - most_saved <= _BARGAIN * alone
 
 
 def job_of(item: ScheduleItem, logbook: Logbook, library: Library, on: date | None = None) -> Job:

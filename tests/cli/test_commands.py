@@ -170,6 +170,13 @@ def test_what_nothing_explains_is_answered_with_the_nearest(capsys: pytest.Captu
     assert 'did you mean "unused-item"' in capsys.readouterr().err
 
 
+def test_the_record_that_a_sheet_saves_is_explained_though_nobody_writes_it(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", "record"]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("# The record file that a sheet saves\n")
+    assert "- `fingerprint`: The fingerprint of the sheet that was filled in." in out
+
+
 def test_explain_alone_lists_everything(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["explain"]) == 0
     out = capsys.readouterr().out

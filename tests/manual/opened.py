@@ -19,6 +19,7 @@ ONE_OF_EACH = (
     "torque-calculator.html",
     "fleet.html",
     "individual/launch-two.html",
+    "visits/launch-two.html",
     "tools.html",
     "tool/angle-gauge.html",
     "parts.html",

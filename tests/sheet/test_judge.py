@@ -175,3 +175,5 @@ def test_several_readings_of_one_thing_become_one_range() -> None:
     assert spanned(tuple(map(parse_quantity, ("0.30 mm", "0.28 mm", "0.32 mm")))) == "0.28–0.32 mm"
     assert spanned(tuple(map(parse_quantity, ("0.30 mm", "0.3 mm")))) == "0.30 mm"
     assert spanned(tuple(map(parse_quantity, ("6.0 mm", "0.25 in")))) == "6.00–6.35 mm"
+    assert spanned(tuple(map(parse_quantity, ("3/16 in", "5 mm")))) == "0.188–0.197 in"
+    assert spanned(tuple(map(parse_quantity, ("1/4 in", "3/16 in")))) == "3/16–1/4 in"

@@ -34,9 +34,32 @@ def test_a_figure_is_judged_in_the_unit_that_is_printed_or_in_the_other(typed: s
     assert read_typed(typed, scale_of(parse_quantity("5–7 mm"), BOTH)).is_good is good
 
 
-@pytest.mark.parametrize("typed", ["", "six", "6 cm", "6..1", "1 1/2", "6.1 MM", "6-7", "≈6", "6.1 mm!"])
+@pytest.mark.parametrize("typed", ["", "six", "6 cm", "6..1", "6.1 MM", "6-7", "≈6", "6.1 mm!"])
 def test_what_is_no_figure_is_refused_and_the_units_are_named(typed: str) -> None:
     with pytest.raises(ReadingError, match="type it in mm, or in in with the unit behind it"):
+        read_typed(typed, scale_of(parse_quantity("5–7 mm"), BOTH))
+
+
+@pytest.mark.parametrize(
+    ("typed", "numeral", "good"),
+    [("1/4 in", "1/4", True), ("03/16in", "3/16", False), ("1 3/8 in", "1 3/8", False), ("−1/4 in", "-1/4", False)],
+)
+def test_inches_are_read_in_fractions_as_they_stand_on_a_rule(typed: str, numeral: str, *, good: bool) -> None:
+    # 5–7 mm is 0.19685–0.27559 in; 3/16 in is 0.1875 in.
+    reading = read_typed(typed, scale_of(parse_quantity("5–7 mm"), BOTH))
+    assert (reading.numeral, reading.is_good) == (numeral, good)
+    assert reading.quantity.middle == reading.value
+
+
+@pytest.mark.parametrize("typed", ["1/4", "1 1/2", "1/4 mm"])
+def test_a_fraction_of_anything_but_an_inch_is_refused(typed: str) -> None:
+    with pytest.raises(ReadingError, match="only inches are read in fractions"):
+        read_typed(typed, scale_of(parse_quantity("5–7 mm"), BOTH))
+
+
+@pytest.mark.parametrize("typed", ["7/10 in", "0/8 in", "1 9/8 in", "1 8/8 in"])
+def test_what_stands_on_no_rule_is_no_fraction(typed: str) -> None:
+    with pytest.raises(ReadingError, match="no fraction of an inch rule"):
         read_typed(typed, scale_of(parse_quantity("5–7 mm"), BOTH))
 
 

@@ -19,7 +19,13 @@ from tests.written import write
 CHROMIUM = Path("/usr/bin/chromium")
 DEMO = Path(__file__).parent.parent.parent / "procedures"
 ON = date(2026, 11, 1)
-SHOWN = ("index.html", "individual/launch-one.html", "individual/launch-two.html", "individual/trailer-a.html")
+SHOWN = (
+    "index.html",
+    "individual/launch-one.html",
+    "individual/launch-two.html",
+    "individual/trailer-a.html",
+    "visits/launch-one.html",
+)
 
 
 def manual(root: Path, on: date | None = ON) -> dict[str, str]:
@@ -62,6 +68,8 @@ def test_every_reading_in_a_drawing_stands_in_its_table(demo: dict[str, str]) ->
 def test_without_a_day_the_manual_says_nothing_of_due_work() -> None:
     for path, page in manual(DEMO, on=None).items():
         assert 'class="due-' not in page, path
+        assert 'class="rows in-there"' not in page, path
+        assert not path.startswith("visits/"), path
 
 
 def test_titles_with_marks_in_them_stay_text(tmp_path: Path) -> None:
@@ -111,7 +119,7 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("path", [SHOWN[0], SHOWN[1]])
+@pytest.mark.parametrize("path", [SHOWN[0], SHOWN[1], SHOWN[4]])
 @pytest.mark.parametrize("light", ["day", "night", "bench"])
 def test_no_barrier_is_found(browser: Browser, built: Path, path: str, light: str) -> None:
     """WCAG 2.2 AA as axe-core judges it."""

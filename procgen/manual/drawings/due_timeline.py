@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from procgen.manual.drawings.access_map import TextLine
-from procgen.manual.drawings.lettering import broken
+from procgen.manual.drawings.years import Scale, Year, names, new_year, px
 from procgen.upkeep.due import Due, MachineDue
 
 _YEARS_BACK, _YEARS_AHEAD = 1, 4
@@ -20,9 +20,6 @@ _CHART = 486.0
 _DAYS = 92.0
 _HEAD = 34.0
 _ROW = 34.0
-_SIZE = 13.0
-_LEADING = 15.0
-_MOST_LINES = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,15 +52,6 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Year:
-    """A line of the scale: the first of January."""
-
-    x: str
-    text: str
-    text_x: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class DueTimeline:
     """The drawing. Its text equivalent is the table of due work beside it."""
 
@@ -88,87 +76,52 @@ class DueTimeline:
     """Pixels a day."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Scale:
-    first: date
-    last: date
-
-    @property
-    def per_day(self) -> float:
-        return _CHART / (self.last - self.first).days
-
-    def x(self, day: date) -> float:
-        """Where a day is; outside the chart, the end that is nearest."""
-        within = min(max(day, self.first), self.last)
-        return _NAMES + (within - self.first).days * self.per_day
-
-    def bar(self, start: date | None, end: date | None) -> Bar:
-        """From one day to another; nothing where one is not known."""
-        if start is None or end is None or end <= start:
-            return Bar(x=_px(_NAMES), width="0")
-        return Bar(x=_px(self.x(start)), width=_px(self.x(end) - self.x(start)))
-
-
 def due_timeline(machine: MachineDue) -> DueTimeline | None:
     """The chart of one machine; None where nothing on it has a day."""
     if not any(due.due_on for due in machine.work):
         return None
     on = machine.on
-    scale = _Scale(_new_year(on.year - _YEARS_BACK), _new_year(on.year + _YEARS_AHEAD + 1))
-    years = range(scale.first.year, scale.last.year)
+    scale = Scale(new_year(on.year - _YEARS_BACK), new_year(on.year + _YEARS_AHEAD + 1), _NAMES, _CHART)
     foot = _HEAD + _ROW * len(machine.work)
     return DueTimeline(
         title=f"What is due on {machine.logbook.name}",
         words=f"From {scale.first.year} to {scale.last.year - 1}; the table has the same in words.",
-        width=_px(_NAMES + _CHART + _DAYS),
-        height=_px(foot + 4),
-        foot=_px(foot),
-        days_x=_px(_NAMES + _CHART + 12),
-        years=tuple(
-            Year(x=_px(scale.x(_new_year(year))), text=str(year), text_x=_px(scale.x(_new_year(year)) + 5))
-            for year in years
-        ),
+        width=px(_NAMES + _CHART + _DAYS),
+        height=px(foot + 4),
+        foot=px(foot),
+        days_x=px(_NAMES + _CHART + 12),
+        years=tuple(scale.years()),
         rows=tuple(_row(due, place, scale) for place, due in enumerate(machine.work)),
-        today_x=_px(scale.x(on)),
+        today_x=px(scale.x(on)),
         today=on.isoformat(),
-        left=_px(_NAMES),
-        right=_px(_NAMES + _CHART),
+        left=px(_NAMES),
+        right=px(_NAMES + _CHART),
         start=scale.first.isoformat(),
         per_day=f"{scale.per_day:.6f}",
     )
 
 
-def _row(due: Due, place: int, scale: _Scale) -> Row:
+def _row(due: Due, place: int, scale: Scale) -> Row:
     middle = _HEAD + _ROW * (place + 0.5)
     due_on = due.due_on
     since = due.since.on if due.since else None
     soon = min(due.soon_on, due_on) if due.soon_on and due_on else due_on
     return Row(
-        y=_px(middle),
-        top=_px(middle - 6),
-        names=_names(due.item.title, middle),
-        interval=scale.bar(since, soon),
-        soon=scale.bar(soon, due_on),
-        over=scale.bar(due_on, due.on),
+        y=px(middle),
+        top=px(middle - 6),
+        names=names(due.item.title, middle, _NAMES),
+        interval=_bar(scale, since, soon),
+        soon=_bar(scale, soon, due_on),
+        over=_bar(scale, due_on, due.on),
         due_on=due_on.isoformat() if due_on else "",
         is_due_in_view=due_on is not None and scale.first <= due_on <= scale.last,
         is_due_later=due_on is not None and due_on > scale.last,
-        due_x=_px(scale.x(due_on)) if due_on else "",
+        due_x=px(scale.x(due_on)) if due_on else "",
     )
 
 
-def _names(title: str, middle: float) -> tuple[TextLine, ...]:
-    lines = broken(title, _SIZE, _NAMES - 16)
-    shown = (
-        lines[:_MOST_LINES] if len(lines) <= _MOST_LINES else (*lines[: _MOST_LINES - 1], lines[_MOST_LINES - 1] + " …")
-    )
-    first = middle - _LEADING * (len(shown) - 1) / 2 + 4.5
-    return tuple(TextLine(text=text, x="0", y=_px(first + _LEADING * row)) for row, text in enumerate(shown))
-
-
-def _new_year(year: int) -> date:
-    return date(min(max(year, date.min.year), date.max.year), 1, 1)
-
-
-def _px(value: float) -> str:
-    return f"{value:.1f}".removesuffix(".0")
+def _bar(scale: Scale, start: date | None, end: date | None) -> Bar:
+    """From one day to another; nothing where one is not known."""
+    if start is None or end is None or end <= start:
+        return Bar(x=px(_NAMES), width="0")
+    return Bar(x=px(scale.x(start)), width=px(scale.x(end) - scale.x(start)))

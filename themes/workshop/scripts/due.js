@@ -1,5 +1,6 @@
 // How due work stands on the reader's own day: a manual built long ago must not call fine what is overdue by now.
-// The rule is that of the program (`standing_on`, `time_left`, `span`, `percent`); the rows carry the days that it needs.
+// The rule is that of the program (`standing_on`, `time_left`, `span`, `percent`, `_urgency`); the rows carry the days
+// that it needs.
 (() => {
   "use strict";
   const DAY = 86400000;
@@ -28,10 +29,27 @@
     if (days === 0) return "due today";
     return days > 0 ? `${span(days)} left` : `${span(-days)} over`;
   };
-  const percent = (today, data) => {
+  // How much is used, as a fraction of whole numbers.
+  const used = (today, data) => {
     const [start, p, q, r] = data.split(" ");
     const days = BigInt(Math.max(today - number(start), 0));
-    return `${((BigInt(p) + BigInt(q) * days) * 100n) / BigInt(r)}\u202f%`;
+    return [BigInt(p) + BigInt(q) * days, BigInt(r)];
+  };
+  const percent = (today, data) => {
+    const [above, below] = used(today, data);
+    return `${(above * 100n) / below}\u202f%`;
+  };
+
+  // The most urgent first: by how it stands, then by its day, then what is used the most of the limit that bites.
+  const bitten = (row, today) => {
+    const data = row.querySelector(".due-share [data-used]")?.dataset.used;
+    return data ? used(today, data) : [0n, 1n];
+  };
+  const moreUrgent = (today) => (one, other) => {
+    const rank = ORDER.indexOf(one.dataset.standing) - ORDER.indexOf(other.dataset.standing);
+    const days = (one.dataset.due ? number(one.dataset.due) : Infinity) - (other.dataset.due ? number(other.dataset.due) : Infinity);
+    const [[a, b], [c, d]] = [bitten(one, today), bitten(other, today)];
+    return rank || days || Number(c * b > a * d) - Number(c * b < a * d);
   };
 
   const updateRow = (row, today) => {
@@ -47,10 +65,12 @@
 
   const updateBoard = (board, today, words) => {
     const counts = new Map(ORDER.map((stands) => [stands, 0]));
-    for (const row of board.querySelectorAll(".due-row")) {
+    const rows = [...board.querySelectorAll(".due-row")];
+    for (const row of rows) {
       const stands = updateRow(row, today);
       counts.set(stands, counts.get(stands) + 1);
     }
+    for (const row of rows.sort(moreUrgent(today))) row.parentElement.append(row);
     const said = [...counts].filter(([, count]) => count).map(([stands, count]) => `${count} ${stands}`);
     board.querySelector(".due-counts").textContent = said.join(", ");
     const time = board.querySelector(".due-today");
