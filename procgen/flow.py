@@ -82,7 +82,12 @@ def build(
         library=examined.subject.library,
         plans=PlansOnDemand(examined.subject.library),
         extracts=surveyed.extracts,
-        basis=Basis(ground=surveyed.ground, procedures=surveyed.procedures, everything=surveyed.everything),
+        basis=Basis(
+            ground=surveyed.ground,
+            procedures=surveyed.procedures,
+            upkeep=surveyed.upkeep,
+            everything=surveyed.everything,
+        ),
         theme=find_theme(_overriding(theme, library)),
         findings=examined.findings,
         deviations=examined.deviations,

@@ -51,6 +51,8 @@ class Survey(Generic[T]):
     """The name of what everything depends on."""
     procedures: Mapping[str, str]
     """For each procedure the name of all on which its plan and its findings depend."""
+    upkeep: str
+    """The name of all logbooks and jobs, of the records of paused work, and of the day."""
     everything: str
     """The name of every file, of the day, and of the ground."""
 
@@ -119,13 +121,15 @@ class _Surveyor(Generic[T]):
         library = replace(self.library, uses=self.linker.uses(each.uses for _, each in known.values()))
         subject = Subject(library, self.on, whole=not found)
         every = [file.digest for file in self.listing.files]
+        upkeep = name_of(self.aside, self.on.isoformat(), *self._records())
         procedures = {portion.procedures[0]: each for portion, each in known.items() if portion.procedures}
         return Survey(
             examined=conclude(subject, found, (each.judged for _, each in known.values())),
             extracts={name: cast("T", each.extract) for name, (_, each) in procedures.items()},
             ground=self.ground,
             procedures={name: full for name, (full, _) in procedures.items()},
-            everything=name_of(self.ground, self.on.isoformat(), *every, *self._records()),
+            upkeep=upkeep,
+            everything=name_of(self.ground, upkeep, *every),
         )
 
     def _all_known(self) -> dict[Portion, tuple[str, _Known]]:

@@ -4,6 +4,7 @@
              ├─► of a procedure   its steps, those that it follows, who names it, what is found and accepted in it
              ├─► of a list        which procedures touch what is on it
              ├─► of names         what everything is called
+             ├─► of upkeep        logbooks, jobs, the day, and all procedures that have to do with one machine
              └─► of everything    every file, and the day
 
 The ground of the pages is that of the survey (all but procedures, jobs and logbooks; and the heads of the procedures),
@@ -20,6 +21,7 @@ from importlib.metadata import version
 
 from procgen.checks.accepted import Deviation
 from procgen.finding import Finding
+from procgen.library.fleet import Logbook
 from procgen.library.library import Library
 from procgen.library.origin import Address, Kind
 from procgen.manual.theme import Theme
@@ -34,6 +36,8 @@ class Basis:
     ground: str
     procedures: Mapping[str, str]
     """For each procedure by its id all on which its plan and its findings depend."""
+    upkeep: str
+    """Every logbook and every job, the records of paused work, and the day."""
     everything: str
 
 
@@ -75,6 +79,26 @@ class Account:
         # What such procedures declare, or only name, is called what their own files say.
         own = (name for name, head in library.heads.items() if head.declares or head.machine not in library.machines)
         return name_of(self._ground, *(self.basis.procedures[name] for name in (*own, *more)))
+
+    def of_upkeep(self, logbook: Logbook | None) -> str:
+        """The name of what the due work of an individual machine, and jobs on it, are made from; None: of any."""
+        if self.basis is None:
+            return ""
+        library = self.library
+        machine = library.machines.get(logbook.machine) if logbook else None
+        if logbook is None or machine is None:
+            return self.of_everything()
+        named = {name for due in machine.schedule.values() for name in due.do}
+        named.update(name for entry in logbook.entries for name in entry.did)
+        named.update(task.procedure for job in library.jobs.values() for task in job.do)
+        its_own = (
+            name
+            for name, head in library.heads.items()
+            if name in named or head.machine == logbook.machine or head.machine not in library.machines
+        )
+        procedures = self.basis.procedures
+        about = self._about(logbook.address)
+        return name_of(self._ground, self.basis.upkeep, *(procedures[name] for name in its_own), *about)
 
     def of_procedure(self, name: str, file: str) -> str:
         """The name of what a procedure's own pages are made from."""

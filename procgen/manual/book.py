@@ -84,6 +84,8 @@ class Book:
     _press: Press = field(repr=False)
     blocks: dict[tuple[str, int, int], Markup] = field(default_factory=dict, repr=False)
     """Texts that are set already: by their words, their machine, and how deep the page lies."""
+    visit_plans: dict[str, VisitPlan] = field(default_factory=dict, repr=False)
+    """Those that are known already, by logbook."""
     tabs: dict[tuple[str, int], tuple[Tab, ...]] = field(default_factory=dict, repr=False)
     """Thumb indexes that are made already: by section, and how deep the page lies."""
 
@@ -145,10 +147,14 @@ class Book:
         """What procedures come to when they are done together."""
         return Together(self.library)
 
-    @cached_property
-    def visits(self) -> Mapping[str, VisitPlan]:
-        """The cheapest visits to each individual machine over the next years, by the id of its logbook."""
-        return {machine.logbook.address.id: visit_plan(machine, self.together) for machine in self.due}
+    def visits_to(self, logbook: Logbook) -> VisitPlan | None:
+        """The cheapest visits to an individual machine over the next years; None where the manual knows no day."""
+        name = logbook.address.id
+        if name not in self.visit_plans:
+            for machine in self.due:
+                if machine.logbook is logbook:
+                    self.visit_plans[name] = visit_plan(machine, self.together)
+        return self.visit_plans.get(name)
 
     @cached_property
     def errors(self) -> int:

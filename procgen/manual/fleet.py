@@ -138,7 +138,12 @@ def _page(logbook: Logbook, book: Book) -> Page:
     leaf = book.leaf(paths.path_of(logbook.address, book.library)[0], numbering.FLEET)
     number = book.numbers[logbook.address]
     return leaf.page(
-        "individual.html", lambda: _view(logbook, leaf), title=logbook.name, number=number, scripts=SCRIPTS
+        "individual.html",
+        lambda: _view(logbook, leaf),
+        title=logbook.name,
+        number=number,
+        scripts=SCRIPTS,
+        made_from=book.account.of_upkeep(logbook),
     )
 
 

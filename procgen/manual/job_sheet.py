@@ -27,7 +27,8 @@ def pages(book: Book) -> Iterator[Page]:
         if is_plannable(job, book):
             path, _ = paths.path_of(job.address, book.library)
             make = partial(_made, job, book)
-            yield from made_together((path, paths.state_script_path(path)), make, book.account.of_everything())
+            made_from = book.account.of_upkeep(book.library.logbooks.get(job.logbook))
+            yield from made_together((path, paths.state_script_path(path)), make, made_from)
 
 
 def _made(job: Job, book: Book) -> Iterator[Page]:

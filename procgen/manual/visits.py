@@ -12,7 +12,6 @@ from procgen.manual.drawings.visit_years import VisitYears, visit_years
 from procgen.manual.facts import Fact, duration, facts, plural
 from procgen.manual.page import Page
 from procgen.plan.naming import in_sentence
-from procgen.upkeep.due import MachineDue
 from procgen.upkeep.visit_plan import Opening, Visit, VisitPlan, Visits, WorkDone
 from procgen.upkeep.visit_words import (
     assumptions,
@@ -106,35 +105,50 @@ class VisitsSummary:
 
 def pages(book: Book) -> Iterator[Page]:
     """One page for each machine that has scheduled work, where the manual knows its day."""
-    for machine in book.due:
-        if machine.work:
-            leaf = book.leaf(paths.visits_path(machine.logbook.address), numbering.FLEET)
-            number = book.numbers[machine.logbook.address]
-            yield leaf.page("visits.html", partial(_view, machine, leaf), title=_title(machine), number=number)
+    for logbook in book.library.logbooks.values():
+        has_work = partial(_has_work, logbook, book)
+        if book.recalled("has work", book.account.of_upkeep(logbook), has_work):
+            yield _page(logbook, book)
+
+
+def _has_work(logbook: Logbook, book: Book) -> bool:
+    return any(machine.logbook is logbook and machine.work for machine in book.due)
+
+
+def _page(logbook: Logbook, book: Book) -> Page:
+    leaf = book.leaf(paths.visits_path(logbook.address), numbering.FLEET)
+    return leaf.page(
+        "visits.html",
+        lambda: _view(logbook, leaf),
+        title=_title(logbook),
+        number=book.numbers[logbook.address],
+        made_from=book.account.of_upkeep(logbook),
+    )
 
 
 def summary(logbook: Logbook, leaf: Leaf) -> VisitsSummary | None:
     """None where there is no page of its visits, or nothing on it."""
-    plan = leaf.book.visits.get(logbook.address.id)
+    plan = leaf.book.visits_to(logbook)
     if plan is None or not plan.openings:
         return None
     manual = leaf.library.manual
     return VisitsSummary(
-        to=Link(_title(plan.machine), leaf.href(paths.visits_path(logbook.address))),
+        to=Link(_title(logbook), leaf.href(paths.visits_path(logbook.address))),
         years=plural(plan.years, "year"),
         lines=tuple(f"{opening_title(each)}. {verdict(each, manual)}" for each in plan.openings),
     )
 
 
-def _title(machine: MachineDue) -> str:
-    return f"Visits to {machine.logbook.name}"
+def _title(logbook: Logbook) -> str:
+    return f"Visits to {logbook.name}"
 
 
-def _view(machine: MachineDue, leaf: Leaf) -> VisitsView:
-    plan, manual = leaf.book.visits[machine.logbook.address.id], leaf.library.manual
-    logbook = machine.logbook
+def _view(logbook: Logbook, leaf: Leaf) -> VisitsView:
+    plan, manual = leaf.book.visits_to(logbook), leaf.library.manual
+    assert plan is not None  # noqa: S101 - there is a page only where there is scheduled work
+    machine = plan.machine
     return VisitsView(
-        title=_title(machine),
+        title=_title(logbook),
         number=leaf.book.numbers[logbook.address],
         facts=facts(
             Fact(label="On", links=(leaf.record(logbook),)),
