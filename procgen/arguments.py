@@ -48,3 +48,5 @@ ON = click.option(
 THEME = click.option(
     "--theme", metavar="NAME", help="One of the program's themes by its name, or a folder of overrides."
 )
+
+AFRESH = click.option("--afresh", is_flag=True, help="Work everything out again, whatever is known from earlier.")

@@ -3,9 +3,12 @@
 And whether packages can be installed, for the tests that do so as people would.
 """
 
+import atexit
 import os
+import shutil
 import subprocess
 import sys
+import tempfile
 
 import pytest
 from hypothesis import settings
@@ -14,6 +17,11 @@ from hypothesis import settings
 settings.register_profile("home", deadline=None)
 settings.register_profile("judge", deadline=None, derandomize=True)
 settings.load_profile("judge" if os.environ.get("CI") else "home")
+
+# The commands that tests run remember what they know where nobody else does.
+_CACHE = tempfile.mkdtemp(prefix="procgen-cache-")
+os.environ["PROCGEN_CACHE"] = _CACHE
+atexit.register(shutil.rmtree, _CACHE, ignore_errors=True)
 
 
 @pytest.fixture(scope="session")

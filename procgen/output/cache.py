@@ -20,13 +20,13 @@ import pickle
 import sqlite3
 import stat
 import zlib
-from collections.abc import Iterable
-from contextlib import suppress
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, suppress
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-from procgen.memo import Memo
+from procgen.memo import NOTHING_KNOWN, Memo
 
 _DAYS = 30
 _SUM = 4
@@ -171,6 +171,17 @@ class Held:
 
 def _today() -> int:
     return date.today().toordinal()
+
+
+@contextmanager
+def remembered(*, afresh: bool = False) -> Iterator[Memo]:
+    """What is known from earlier, while the context lasts. afresh: as if nothing were."""
+    file = None if afresh else cache_file()
+    if file is None:
+        yield NOTHING_KNOWN
+        return
+    with Cache(file) as cache:
+        yield cache
 
 
 def cache_file() -> Path | None:

@@ -8,6 +8,7 @@ from pathlib import Path
 from procgen import flow
 from procgen.finding import Finding
 from procgen.manual.theme import ThemeError
+from procgen.memo import NOTHING_KNOWN, Memo
 from procgen.output.error import OutputError
 
 
@@ -28,10 +29,28 @@ class Outcome:
     """Why there is no new manual; the one before stays. Empty where there is one."""
 
 
-def rebuild(library: Path, out: Path, on: date, progress: flow.Progress, theme: Path | None = None) -> Outcome:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """What is to be built."""
+
+    library: Path
+    out: Path
+    on: date
+    theme: Path | None = None
+
+
+def rebuild(wanted: Wanted, progress: flow.Progress, memo: Memo = NOTHING_KNOWN) -> Outcome:
     """Check and build, as a draft where there are errors. Raises nothing but what `progress` raises as StoppedError."""
     try:
-        built = flow.build(library, out, on=on, draft=True, theme=theme, progress=progress)
+        built = flow.build(
+            wanted.library,
+            wanted.out,
+            on=wanted.on,
+            draft=True,
+            theme=wanted.theme,
+            progress=progress,
+            memo=memo,
+        )
     except StoppedError:
         raise
     except (OutputError, ThemeError) as error:

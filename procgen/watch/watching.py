@@ -1,5 +1,6 @@
 """The watch: build, serve, wait until something changes, build again, until it is told to stop."""
 
+import gc
 import time
 from collections.abc import Callable
 from contextlib import ExitStack, closing
@@ -8,10 +9,12 @@ from datetime import date
 from pathlib import Path
 from typing import Protocol
 
+from procgen.memo import Memo
+from procgen.output.cache import Held, remembered
 from procgen.output.folder import MANIFEST
 from procgen.watch.answer import Served
 from procgen.watch.board import Board
-from procgen.watch.rebuild import Outcome, StoppedError, rebuild
+from procgen.watch.rebuild import Outcome, StoppedError, Wanted, rebuild
 from procgen.watch.server import serving
 from procgen.watch.snapshot import Snapshot, changed, snapshot
 from procgen.watch.wake import Bell, Watcher
@@ -67,11 +70,14 @@ def keep_watch(what: Watch, bell: Bell, listener: Listener) -> None:
     with serving(served, what.port) as address, ExitStack() as ends:
         folders = (what.library, what.theme) if what.theme else (what.library,)
         watchers = tuple(ends.enter_context(closing(Watcher(folder, bell))) for folder in folders)
+        memo = ends.enter_context(Held(ends.enter_context(remembered())))
         listener.serving(address)
-        _keep_built(what, board, bell, watchers, listener)
+        _keep_built(what, board, bell, watchers, listener, memo=memo)
 
 
-def _keep_built(what: Watch, board: Board, bell: Bell, watchers: tuple[Watcher, ...], listener: Listener) -> None:
+def _keep_built(
+    what: Watch, board: Board, bell: Bell, watchers: tuple[Watcher, ...], listener: Listener, *, memo: Held
+) -> None:
     built: _State | None = None
     outcome, ended, pause = Outcome(), 0.0, LOOK_S
     while not bell.is_stopped:
@@ -83,7 +89,7 @@ def _keep_built(what: Watch, board: Board, bell: Bell, watchers: tuple[Watcher, 
         failed_before = bool(outcome.problem) and built == now
         if built != now or (failed_before and time.monotonic() - ended > _RETRY_S) or _lost(what.out, outcome):
             try:
-                latest = _build(what, now, bell)
+                latest = _build(what, now, bell, memo)
             except StoppedError:
                 return
             led_by = _led_by(built, now, what.theme) if built else ()
@@ -91,7 +97,15 @@ def _keep_built(what: Watch, board: Board, bell: Bell, watchers: tuple[Watcher, 
                 board.post(latest)
                 listener.built(led_by, latest)
             built, outcome, ended = now, latest, time.monotonic()
+            _tidy_up(memo)
         bell.wait(pause)
+
+
+def _tidy_up(memo: Held) -> None:
+    """While nobody waits: what the next build will recall is not searched for rings in the midst of it."""
+    memo.let_go()
+    gc.collect()
+    gc.freeze()
 
 
 def _look(what: Watch) -> _State:
@@ -110,7 +124,7 @@ def _lost(out: Path, outcome: Outcome) -> bool:
     return not outcome.problem and not (out / MANIFEST).exists()
 
 
-def _build(what: Watch, now: _State, bell: Bell) -> Outcome:
+def _build(what: Watch, now: _State, bell: Bell, memo: Memo) -> Outcome:
     if now.files is None:
         return Outcome(problem=f"The library {what.library} is not there. The manual stays as it was until it is back.")
 
@@ -118,4 +132,5 @@ def _build(what: Watch, now: _State, bell: Bell) -> Outcome:
         if bell.is_stopped:
             raise StoppedError
 
-    return rebuild(what.library, what.out, now.day, heed_stop, what.theme)
+    wanted = Wanted(library=what.library, out=what.out, on=now.day, theme=what.theme)
+    return rebuild(wanted, heed_stop, memo)
