@@ -1,9 +1,8 @@
 """The whole program in one page: read, link, plan, check, publish. A stage takes values and gives back values."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,14 +14,10 @@ from procgen.plan.on_demand import PlansOnDemand
 from procgen.report.report import Rule
 
 if TYPE_CHECKING:
-    from procgen.manual.page import Page
     from procgen.output.write import WriteResult
 
 OWN_THEME = "theme"
 """A folder of this name in a library overrides the theme for that library."""
-
-Progress = Callable[[str], None]
-"""Told the path of each page as it is made."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,11 +49,12 @@ def build(
     theme: Path | None = None,
     book: bool = False,
     archive: bool = False,
-    progress: Progress = lambda _: None,
+    progress: Callable[[str], None] = lambda _: None,
     memo: Memo = NOTHING_KNOWN,
 ) -> Built:
     """Check `library` and publish it in `out`, unless there are errors and no `draft` is asked for.
 
+    progress: told the path of each page that had to be made.
     book: as one PDF, too, inside `out`. archive: as one zip, too, beside `out`. memo: what is known from earlier is
     not worked out again; the manual is the same, to the byte, whatever is known.
     Raises OutputError where the manual cannot be written, ThemeError where `theme` cannot be used, BookError where no
@@ -98,8 +94,8 @@ def build(
     )
     if book:
         bound.ready()
-    made = _told(pages(site), progress)
-    written = write_site(bound.bind(made, site, progress) if book else made, out, library, memo)
+    made = pages(site)
+    written = write_site(bound.bind(made, site) if book else made, out, library, memo=memo, progress=progress)
     zipped = write_zip(written, site.library.manual.title) if archive else None
     return Built(examined=examined, written=written, archive=zipped)
 
@@ -108,16 +104,6 @@ def _overriding(theme: Path | None, library: Path) -> tuple[Path, ...]:
     """The folders whose files win over the default theme's, the one that was asked for first."""
     own = library / OWN_THEME
     return (*([theme] if theme else []), *([own] if own.is_dir() else []))
-
-
-def _told(made: Iterable["Page"], progress: Progress) -> Iterator["Page"]:
-    """The same pages; each tells that it is made when it is."""
-
-    def content(page: "Page") -> bytes:
-        progress(page.path)
-        return page.data
-
-    yield from (type(page)(page.path, partial(content, page), page.made_from) for page in made)
 
 
 def legend() -> Iterator[Rule]:

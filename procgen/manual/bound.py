@@ -8,7 +8,7 @@ sets the pages; it is an optional part of the program, and BookError says so whe
 
 import posixpath
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 from html import escape
@@ -54,15 +54,14 @@ def ready() -> None:
     _weasyprint()
 
 
-def bind(made: Iterable[Page], site: SiteInput, progress: Callable[[str], None] = lambda _: None) -> Iterator[Page]:
+def bind(made: Iterable[Page], site: SiteInput) -> Iterator[Page]:
     """The pages as they come, and after the last one the book. Raises BookError where WeasyPrint does not work."""
     kept: dict[str, Page] = {}
     for page in made:
         # Each is made once, for itself and for the book.
         kept[page.path] = whole = Page(page.path, page.data)
         yield whole
-    progress(paths.BOOK)
-    yield Page(paths.BOOK, _printed(kept, site))
+    yield Page(paths.BOOK, lambda: _printed(kept, site))
 
 
 def _printed(made: Mapping[str, Page], site: SiteInput) -> bytes:

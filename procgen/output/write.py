@@ -9,7 +9,7 @@ Killed at any moment, a build leaves whole files, old ones and new ones, and a j
 them all for its own. Of two builds into one folder the second waits for the first.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -38,10 +38,18 @@ class WriteResult:
     """Pages that are no longer in the manual, and that somebody changed: left where they are."""
 
 
-def write_site(pages: Iterable[Page], out: Path, library_root: Path, memo: Memo = NOTHING_KNOWN) -> WriteResult:
+def write_site(
+    pages: Iterable[Page],
+    out: Path,
+    library_root: Path,
+    *,
+    memo: Memo = NOTHING_KNOWN,
+    progress: Callable[[str], None] = lambda _: None,
+) -> WriteResult:
     """Write every page below `out`, and take away what earlier builds wrote and this one did not.
 
-    A page that is there, and of which `memo` knows that it would be the same, is not made.
+    A page that is there, and of which `memo` knows that it would be the same, is not made. progress: told the path of
+    each that is.
 
     Raises OutputError where the folder is not fit, a file in the way is not the program's own, the disk is full, or
     another build does not finish; what was written until then stays, and the next build knows it for its own.
@@ -50,7 +58,7 @@ def write_site(pages: Iterable[Page], out: Path, library_root: Path, memo: Memo 
     with _said_of(out):
         folder.mkdir(parents=True, exist_ok=True)
         with alone(folder):
-            return _write(pages, folder, memo)
+            return _write(pages, folder, memo, progress)
 
 
 @contextmanager
@@ -63,7 +71,7 @@ def _said_of(out: Path) -> Iterator[None]:
         raise OutputError(f"The manual could not be written to {out}: {reason}.") from problem
 
 
-def _write(pages: Iterable[Page], folder: Path, memo: Memo) -> WriteResult:
+def _write(pages: Iterable[Page], folder: Path, memo: Memo, progress: Callable[[str], None]) -> WriteResult:
     refuse_disguised(folder)
     before = read_ledger(folder)
     present = Present(folder, memo)
@@ -81,6 +89,7 @@ def _write(pages: Iterable[Page], folder: Path, memo: Memo) -> WriteResult:
             else:
                 stale.append(page)
         for page, data in zip(stale, shared_out(_data, stale), strict=True):
+            progress(page.path)
             now[page.path] = name = digest(data)
             target = safe_path(folder, page.path)
             if _is_there(target, page.path, data, before):

@@ -1,6 +1,7 @@
 """One build for the watch, the only place that calls the flow. Whatever a library is like, there is an outcome."""
 
 import traceback
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -39,7 +40,7 @@ class Wanted:
     theme: Path | None = None
 
 
-def rebuild(wanted: Wanted, progress: flow.Progress, memo: Memo = NOTHING_KNOWN) -> Outcome:
+def rebuild(wanted: Wanted, progress: Callable[[str], None], memo: Memo = NOTHING_KNOWN) -> Outcome:
     """Check and build, as a draft where there are errors. Raises nothing but what `progress` raises as StoppedError."""
     try:
         built = flow.build(
