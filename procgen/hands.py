@@ -1,6 +1,5 @@
 """Work shared out among the processors, where there is enough of it."""
 
-import multiprocessing
 import os
 import sys
 import threading
@@ -28,6 +27,8 @@ def shared_out(work: Callable[[_T], _R], pieces: Sequence[_T]) -> Iterator[_R]:
     if hands == 1:
         yield from map(work, pieces)
         return
+    import multiprocessing  # noqa: PLC0415 - it takes as long to load as a small library to check
+
     global _task  # noqa: PLW0603 - what a forked process inherits is found by name
     _task = work, pieces
     try:

@@ -11,7 +11,7 @@ from procgen.library.load import load
 from procgen.plan.expand import expand
 from procgen.plan.proof import prove
 from tests.bench.make_library import make
-from tests.bench.ratios import cpu
+from tests.bench.ratios import cost
 from tests.plan.wide import machine, procedure
 
 
@@ -20,11 +20,11 @@ def measure(procedures: int) -> None:
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder)
         make(root, procedures)
-        loading = cpu(lambda: load(root))
+        loading = cost(lambda: load(root)).cpu_s
         library = load(root).library
         plans = [expand(each, library)[0] for each in library.procedures.values()]
-        planning = cpu(lambda: [expand(each, library) for each in library.procedures.values()])
-        proving = cpu(lambda: [prove(plan, library) for plan in plans])
+        planning = cost(lambda: [expand(each, library) for each in library.procedures.values()]).cpu_s
+        proving = cost(lambda: [prove(plan, library) for plan in plans]).cpu_s
     steps = sum(len(plan.steps) for plan in plans)
     sys.stdout.write(f"{procedures} procedures, {steps} planned steps\n")
     sys.stdout.write(f"planning / loading {planning / loading:6.2f}   {planning / steps * 1e6:6.0f} µs a step\n")
@@ -40,9 +40,9 @@ def measure_wide() -> None:
         library = load(root).library
     wide = library.procedures["wide"]
     plan, _ = expand(wide, library)
-    planning, proving = cpu(lambda: expand(wide, library)), cpu(lambda: prove(plan, library))
+    planning, proving = cost(lambda: expand(wide, library)), cost(lambda: prove(plan, library))
     sys.stdout.write(f"{len(plan.steps)} steps, {len(plan.choices)} choices: ")
-    sys.stdout.write(f"planned in {planning * 1000:.0f} ms, proved in {proving * 1000:.0f} ms\n")
+    sys.stdout.write(f"planned in {planning.cpu_s * 1000:.0f} ms, proved in {proving.cpu_s * 1000:.0f} ms\n")
 
 
 if __name__ == "__main__":

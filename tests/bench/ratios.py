@@ -3,40 +3,54 @@
     python -m tests.bench.ratios [PROCEDURES] [FOLDER]
 
 The floor: libyaml composes the same files, markdown-it-py renders the same strings inline, jinja2 renders one template
-of the same bytes for each page, and the same files are written. Times are CPU seconds of one process.
+of the same bytes for each page, and the same files are written; all of it by one process. CPU seconds are those of all
+processes together; what is elapsed is also held against the CPU seconds of the floor.
 """
 
-import resource
+import gc
+import os
 import shutil
 import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 import jinja2
 import yaml
 from markdown_it import MarkdownIt
 
-from procgen.checks.examine import examine
-from procgen.flow import build
+from procgen.flow import build, check
 from procgen.library.files import read_library
 from procgen.library.library import Library
 from procgen.library.link import link
-from procgen.library.load import Loaded, load
+from procgen.library.load import load
 from procgen.library.origin import Prose
+from procgen.output.cache import Cache, Held
 from tests.bench.make_library import make
 
 DAY = date(2026, 11, 1)
 
 
-def cpu(work: Callable[[], object]) -> float:
-    """CPU seconds that some work takes."""
-    start = time.process_time()
+@dataclass(frozen=True)
+class Cost:
+    """What some work took."""
+
+    cpu_s: float
+    """Of this process and of those that it called for help."""
+    wall_s: float
+
+
+def cost(work: Callable[[], object]) -> Cost:
+    """What some work takes."""
+    before, start = os.times(), time.perf_counter()
     work()
-    return time.process_time() - start
+    wall_s, after = time.perf_counter() - start, os.times()
+    return Cost(sum(after[:4]) - sum(before[:4]), wall_s)
 
 
 def prose(library: Library) -> Iterator[str]:
@@ -73,59 +87,108 @@ def write(pages: list[str], folder: Path) -> None:
         (folder / f"{number}.html").write_text(page, encoding="utf-8")
 
 
-def row(name: str, seconds: float, floor: float) -> None:
+def row(name: str, taken: Cost, floor: Cost) -> None:
     """One line of the table."""
-    sys.stdout.write(f"{name:<44} {seconds:8.2f} s   {seconds / floor:6.2f} x floor\n")
+    told = "".join(f"{seconds:8.2f} s {seconds / floor.cpu_s:6.2f} x" for seconds in (taken.cpu_s, taken.wall_s))
+    sys.stdout.write(f"{name:<44} {told}\n")
 
 
 def measure(folder: Path, procedures: int) -> None:
     """Print the table for a library made here."""
-    library_folder, site = folder / "library", folder / "site"
-    make(library_folder, procedures)
-    steps = 0
-    reading = cpu(lambda: read_library(library_folder))
-    read = read_library(library_folder)
-    linking = cpu(lambda: link(read))
-    loaded: Loaded = load(library_folder)
-    steps = sum(1 for each in loaded.library.procedures.values() for _ in each.every_step())
-    checking = cpu(lambda: examine(load(library_folder), DAY))
-    texts = list(prose(loaded.library))
-    full = cpu(lambda: build(library_folder, site, on=DAY, draft=True))
-    again = cpu(lambda: build(library_folder, site, on=DAY, draft=True))
+    library, site, kept = folder / "library", folder / "site", folder / "kept.sqlite3"
+    make(library, procedures)
 
-    composing = cpu(lambda: compose(library_folder))
-    rendering = cpu(lambda: render(texts))
+    def built() -> None:
+        with Cache(kept) as memo:
+            build(library, site, on=DAY, draft=True, memo=memo)
+
+    reading = cost(lambda: read_library(library))
+    linking, steps, texts = _linked(library)
+    rows = [("read", reading), ("link", linking)]
+    rows.append(("check (read, link, plan, check)", cost(lambda: check(library, DAY))))
+    rows.append(("build, everything new", cost(built)))
+    rows.append(("build, nothing changed", cost(built)))
+    edited = next(iter(sorted(library.rglob("procedure-*.yaml"))))
+    edited.write_text(edited.read_text(encoding="utf-8").replace("do: Wipe", "do: Do wipe", 1), encoding="utf-8")
+    rows.append(("build, one step edited", cost(built)))
+    rows.append(("the same while it is watched", _watched(library, site, kept, edited)))
+
+    composing = cost(lambda: compose(library))
+    rendering = cost(lambda: render(texts))
     pages: list[str] = []
-    setting = cpu(lambda: pages.extend(set_pages(site)))
+    setting = cost(lambda: pages.extend(set_pages(site)))
     bare = folder / "bare"
     bare.mkdir()
-    writing = cpu(lambda: write(pages, bare))
-    floor = composing + rendering + setting + writing
+    writing = cost(lambda: write(pages, bare))
+    floors = (composing, rendering, setting, writing)
+    floor = Cost(sum(each.cpu_s for each in floors), sum(each.wall_s for each in floors))
 
     sys.stdout.write(f"{procedures} procedures, {steps} steps, {len(pages)} pages\n")
-    for name, seconds in (
+    sys.stdout.write(f"{'':<44} {'CPU':>8}   x floor {'elapsed':>9} x floor\n")
+    for name, taken in (
         ("floor: libyaml composes", composing),
         ("floor: markdown-it-py renders", rendering),
         ("floor: jinja2 renders", setting),
         ("floor: files are written", writing),
         ("floor in all", floor),
-        ("read", reading),
-        ("link", linking),
-        ("check (read, link, plan, check)", checking),
-        ("build, everything new", full),
-        ("build, nothing changed", again),
+        *rows,
     ):
-        row(name, seconds, floor)
-    sys.stdout.write(f"{'check against reading (read and link)':<44} {checking / (reading + linking):8.2f}\n")
-    peak_kb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    sys.stdout.write(f"{'peak memory of this process':<44} {peak_kb / 1024:8.0f} MB\n")
+        row(name, taken, floor)
+    checking = rows[2][1].cpu_s / (reading.cpu_s + linking.cpu_s)
+    sys.stdout.write(f"{'check against reading (read and link)':<44} {checking:8.2f} x\n")
     for name, command in (
         ("procgen --version", ["--version"]),
         ("procgen check, one file", ["check", str(_one_file(folder))]),
     ):
-        start = time.perf_counter()
-        subprocess.run([sys.executable, "-m", "procgen.cli", *command], check=False, capture_output=True)
-        sys.stdout.write(f"{name:<44} {(time.perf_counter() - start) * 1000:8.0f} ms wall\n")
+        taken = cost(partial(_run, *command))
+        sys.stdout.write(f"{name:<44} {taken.wall_s * 1000:8.0f} ms elapsed\n")
+    alone_kb, peak_kb = _memory_kb("pass"), _memory_kb(_BUILD, str(library), str(folder / "again"))
+    per_step = (peak_kb - alone_kb) / steps
+    sys.stdout.write(f"{'memory of a build, above the interpreter':<44} {per_step:8.2f} kB a step\n")
+
+
+_BUILD = """
+import sys
+from datetime import date
+from pathlib import Path
+from procgen.flow import build
+build(Path(sys.argv[1]), Path(sys.argv[2]), on=date(2026, 11, 1), draft=True)
+"""
+
+
+def _memory_kb(program: str, *arguments: str) -> int:
+    """The most memory that one process of a program has; each of those that it forks has its own, and shares most."""
+    told = "print(next(line.split()[1] for line in open('/proc/self/status') if line.startswith('VmHWM')))"
+    ran = subprocess.run(
+        [sys.executable, "-c", f"{program}\n{told}", *arguments], check=True, capture_output=True, text=True
+    )
+    return int(ran.stdout)
+
+
+def _run(*arguments: str) -> None:
+    subprocess.run([sys.executable, "-m", "procgen.cli", *arguments], check=False, capture_output=True)
+
+
+def _watched(library: Path, site: Path, kept: Path, edited: Path) -> Cost:
+    """An edit while the library is watched: the second, since with the first the processor gets to know its way."""
+    text = edited.read_text(encoding="utf-8")
+    with Cache(kept) as cache, Held(cache) as memo:
+        taken = Cost(0, 0)
+        for word in ("Do", "Just do", "Please"):
+            edited.write_text(text.replace("do: Do wipe", f"do: {word} wipe", 1), encoding="utf-8")
+            taken = cost(lambda: build(library, site, on=DAY, draft=True, memo=memo))
+            memo.let_go()
+            gc.collect()
+            gc.freeze()
+        return taken
+
+
+def _linked(library: Path) -> tuple[Cost, int, list[str]]:
+    """What linking costs, how many steps there are, and all that markdown-it-py would have to render."""
+    read = read_library(library)
+    linking = cost(lambda: link(read))
+    linked = load(library).library
+    return linking, sum(1 for each in linked.procedures.values() for _ in each.every_step()), list(prose(linked))
 
 
 def _one_file(folder: Path) -> Path:
