@@ -1,6 +1,5 @@
 """The commands: parse arguments, call, print. Nothing below this module prints or exits."""
 
-import gc
 import io
 import shlex
 import shutil
@@ -16,6 +15,7 @@ import click
 
 from procgen import __version__
 from procgen.arguments import AFRESH, LIBRARY, NEW_LIBRARY, ON, THEME
+from procgen.hands import look_for_rings_seldom
 
 if TYPE_CHECKING:
     from rich.status import Status
@@ -435,14 +435,8 @@ def run() -> None:
         if isinstance(stream, io.TextIOWrapper):
             # A terminal or a pipe that has no "≥" gets a question mark, and the rest of the answer.
             stream.reconfigure(errors="replace")
-    _look_for_rings_seldom()
+    look_for_rings_seldom()
     sys.exit(main())
-
-
-def _look_for_rings_seldom() -> None:
-    """A build makes a million values and hardly a ring of them: to look for rings takes a fifth of its time."""
-    gc.freeze()
-    gc.set_threshold(200_000, 20, 20)
 
 
 if __name__ == "__main__":

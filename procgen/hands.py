@@ -1,5 +1,6 @@
-"""Work shared out among the processors, where there is enough of it."""
+"""Work shared out among the processors, where there is enough of it; and a processor that does nothing else."""
 
+import gc
 import os
 import sys
 import threading
@@ -49,3 +50,9 @@ def _hands() -> int:
     if sys.platform != "linux" or threading.active_count() > 1:
         return 1
     return len(os.sched_getaffinity(0))
+
+
+def look_for_rings_seldom() -> None:
+    """A build makes a million values and hardly a ring of them: to look for rings takes a fifth of its time."""
+    gc.freeze()
+    gc.set_threshold(200_000, 20, 20)

@@ -25,6 +25,7 @@ import yaml
 from markdown_it import MarkdownIt
 
 from procgen.flow import build, check
+from procgen.hands import look_for_rings_seldom
 from procgen.library.files import read_library
 from procgen.library.library import Library
 from procgen.library.link import link
@@ -152,6 +153,8 @@ import sys
 from datetime import date
 from pathlib import Path
 from procgen.flow import build
+from procgen.hands import look_for_rings_seldom
+look_for_rings_seldom()
 build(Path(sys.argv[1]), Path(sys.argv[2]), on=date(2026, 11, 1), draft=True)
 """
 
@@ -200,6 +203,7 @@ def _one_file(folder: Path) -> Path:
 
 if __name__ == "__main__":
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
+    look_for_rings_seldom()
     where = Path(sys.argv[2]) if len(sys.argv) > 2 else Path(tempfile.mkdtemp())
     try:
         measure(where, count)
