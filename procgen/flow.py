@@ -87,6 +87,7 @@ def build(
         theme=find_theme(_overriding(theme, library)),
         findings=examined.findings,
         deviations=examined.deviations,
+        accepted=examined.accepted,
         draft=bool(examined.errors),
         with_book=book,
         on=on,

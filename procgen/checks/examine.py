@@ -26,6 +26,8 @@ class Examined:
     """What stands, in order."""
     deviations: tuple[Deviation, ...]
     """What the author accepts, in order of place."""
+    accepted: tuple[Accepted, ...]
+    """Every `accepting:`, needed or not."""
 
     @property
     def errors(self) -> int:
@@ -70,6 +72,7 @@ def conclude(subject: Subject, found: Iterable[Finding], judged: Iterable[Judged
     return Examined(
         subject=subject,
         findings=in_order(standing),
+        accepted=accepted,
         deviations=tuple(sorted(deviations, key=lambda each: (each.finding.place, each.finding.check))),
     )
 

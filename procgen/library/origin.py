@@ -26,6 +26,9 @@ Spot = tuple[int, int]
 class Kind(StrEnum):
     """What a name can stand for; the values are the words used in messages."""
 
+    # A word like any other: everything is looked up by addresses, and an enumeration's own hash is slow.
+    __hash__ = str.__hash__
+
     MANUAL = "manual"
     MACHINE = "machine"
     ASSEMBLY = "assembly"

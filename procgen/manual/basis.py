@@ -133,8 +133,7 @@ class Account:
     def _about(self, address: Address) -> Iterator[str]:
         """Who names a thing, and which steps touch it."""
         procedures = self.basis.procedures if self.basis else {}
-        for touch in self.work.get(address, ()):
-            yield f"{touch.procedure.id} {' '.join(map(' '.join, touch.steps))}"
+        yield from (touch.name for touch in self.work.get(address, ()))
         for use in self.library.used_by(address):
             by = use.by
             # What a procedure declares has its title in that procedure's file.

@@ -19,7 +19,7 @@ from procgen.library.fleet import Logbook
 from procgen.library.items import Fastener, Fluid, Record, Spec
 from procgen.library.library import Library
 from procgen.library.machine import Machine
-from procgen.library.origin import ITEM_KINDS, Address, Kind, Prose
+from procgen.library.origin import ITEM_KINDS, Accepted, Address, Kind, Prose
 from procgen.library.references import Reference
 from procgen.manual import numbering, paths, prose, safety
 from procgen.manual.basis import Account, Basis
@@ -54,6 +54,8 @@ class SiteInput:
     findings: tuple[Finding, ...] = ()
     deviations: tuple[Deviation, ...] = ()
     """Findings that the author accepts, with the reasons."""
+    accepted: tuple[Accepted, ...] = ()
+    """Every reason for which something is accepted."""
     basis: Basis | None = None
     """What is known of the library as names; None: nobody keeps account of what pages are made from."""
     draft: bool = False

@@ -12,7 +12,7 @@ from procgen.library.library import Library
 from procgen.library.origin import Accepted, Address, Kind, Prose
 from procgen.manual.conditions import may_hold
 from procgen.manual.paths import figure_path
-from procgen.manual.work import StepMark, mark_of, touched
+from procgen.manual.work import StepMark, Touched, mark_of, touched
 from procgen.plan.duration import minutes_of
 from procgen.plan.steps import Plan
 
@@ -25,7 +25,7 @@ class Extract:
 
     minutes: float
     """Its usual working time; 0 where nobody says."""
-    touches: Mapping[Address, tuple[StepMark, ...]]
+    touches: Mapping[Address, Touched]
     """Everything that its steps name outside their texts, and the steps."""
     about: str
     """Titles and numbers of what its steps handle, for Find."""
@@ -77,12 +77,15 @@ def _printed(plan: Plan, number: str) -> StepMark | None:
     return None
 
 
-def _touches(plan: Plan, library: Library) -> Mapping[Address, tuple[StepMark, ...]]:
+def _touches(plan: Plan, library: Library) -> Mapping[Address, Touched]:
     found: dict[Address, dict[StepMark, None]] = {}
     for planned in plan.steps:
         for address in touched(planned, plan, library):
             found.setdefault(address, {})[mark_of(planned)] = None
-    return {address: tuple(marks) for address, marks in found.items()}
+    own = plan.procedure.address.id
+    return {
+        address: Touched(tuple(marks), f"{own} {' '.join(map(' '.join, marks))}") for address, marks in found.items()
+    }
 
 
 def _about(plan: Plan, library: Library) -> str:

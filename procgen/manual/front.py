@@ -14,7 +14,6 @@ from procgen.manual.facts import ContentsLine, Fact, facts, plural
 from procgen.manual.job_sheet import is_plannable
 from procgen.manual.machine import procedure_lines, working_time
 from procgen.manual.page import Page
-from procgen.manual.report_page import all_deviations
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,7 +140,7 @@ def _back(leaf: Leaf) -> Iterator[ContentsLine]:
 
 def _state(leaf: Leaf) -> str:
     counts = count(leaf.book.site.findings)
-    accepted = len(all_deviations(leaf))
+    accepted = len({(each.place.file, each.place.line, each.check) for each in leaf.book.site.accepted})
     parts = [
         plural(counts[Severity.ERROR], "error"),
         plural(counts[Severity.WARNING], "warning"),

@@ -53,7 +53,8 @@ def pages(book: Book) -> Iterator[Page]:
             deviations=all_deviations(leaf),
         )
 
-    shown = (repr(book.site.findings), repr(all_deviations(leaf)))
+    site, marks = book.site, [each.accepting_at for each in book.extracts.values() if each.accepting_at]
+    shown = (repr(site.findings), repr(site.accepted), repr(site.deviations), repr(marks))
     made_from = book.account.of_record(book.library.manual.address, more=shown)
     yield leaf.page("report.html", view, title=title, number=numbering.REPORT, made_from=made_from)
 

@@ -23,6 +23,8 @@ class Touch(NamedTuple):
 
     procedure: Address
     steps: tuple[StepMark, ...]
+    name: str
+    """A text that changes with the steps."""
 
 
 Work = Mapping[Address, tuple[Touch, ...]]
@@ -39,12 +41,20 @@ def mark_of(planned: PlannedStep) -> StepMark:
     return StepMark(planned.number, anchor_of(planned))
 
 
-def work(touches: Iterable[tuple[Address, Mapping[Address, tuple[StepMark, ...]]]]) -> Work:
+class Touched(NamedTuple):
+    """The steps of one procedure that touch a thing."""
+
+    steps: tuple[StepMark, ...]
+    name: str
+    """A text that changes with them."""
+
+
+def work(touches: Iterable[tuple[Address, Mapping[Address, Touched]]]) -> Work:
     """Gather what every procedure touches: its address, and for each thing the steps."""
     found: dict[Address, list[Touch]] = {}
     for procedure, own in touches:
-        for address, steps in own.items():
-            found.setdefault(address, []).append(Touch(procedure, steps))
+        for address, (steps, name) in own.items():
+            found.setdefault(address, []).append(Touch(procedure, steps, name))
     return {address: tuple(by_procedure) for address, by_procedure in found.items()}
 
 

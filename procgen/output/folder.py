@@ -1,5 +1,6 @@
 """Which folders and files may be written at all."""
 
+import re
 from pathlib import Path, PurePosixPath
 
 from procgen.output.error import OutputError
@@ -10,6 +11,7 @@ JOURNAL = ".procgen-journal"
 """What has been written since the manifest; there only while a build runs, or after one that was cut off."""
 STAGED = ".procgen-staged"
 """The one file that is being written, until it is whole and moves to its place."""
+_PLAIN = re.compile(r'[^/\\:*?"<>|\0]+(?:/[^/\\:*?"<>|\0]+)*')
 OWN_NAMES = (MANIFEST, JOURNAL, STAGED)
 
 
@@ -88,9 +90,9 @@ def _refuse_what_is_no_file(target: Path) -> None:
 
 def is_plain(path: str) -> bool:
     """Whether a path stays in its folder on every system: no "..", no drive, no backslash, not one of our own files."""
-    parts = path.split("/")
     return (
-        all(part not in ("", ".", "..") for part in parts)
-        and not any(character in path for character in '\\:*?"<>|\0')
+        _PLAIN.fullmatch(path) is not None
+        and "/./" not in (inside := f"/{path}/")
+        and "/../" not in inside
         and path not in OWN_NAMES
     )

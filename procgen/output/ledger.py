@@ -67,5 +67,5 @@ def _journal(file: Path) -> list[tuple[str, str]]:
 def manifest_text(written: Mapping[str, str]) -> str:
     """The manifest for what a build has written: path to digest, sorted."""
     # A line for each file, so that two manifests can be compared by eye.
-    files = ",\n".join(f"{json.dumps(path)}: {json.dumps(name)}" for path, name in sorted(written.items()))
+    files = json.dumps(dict(sorted(written.items())), separators=(",\n", ": "))[1:-1]
     return f'{{\n"made-by": "procgen",\n"files": {{\n{files}\n}}\n}}\n'
