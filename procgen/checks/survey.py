@@ -95,8 +95,8 @@ class _Surveyor(Generic[T]):
         self.extract = extract
         self.memo = memo
         self.aside = self._of(Kind.JOB, Kind.LOGBOOK)
-        code = f"{program.name()} {extract.__module__}.{extract.__qualname__}"
-        base = name_of(code, self._of(*(set(Kind) - _ASIDE)), self._heads())
+        wanted = f"{extract.__module__}.{extract.__qualname__}"
+        base = name_of(program.name(), wanted, self._of(*(set(Kind) - _ASIDE)), self._heads())
         linked = f"linked {name_of(base, self.aside)}"
         known: Ground | None = memo.recall(linked)
         self.linker = Linker(listing, known)

@@ -7,17 +7,15 @@
              ├─► of upkeep        logbooks, jobs, the day, and all procedures that have to do with one machine
              └─► of everything    every file, and the day
 
-The ground of the pages is that of the survey (all but procedures, jobs and logbooks; and the heads of the procedures),
-the theme, the libraries that set the pages, and what every page shows: which machines are in the fleet, which jobs are
+The ground of the pages is that of the survey (the program; all but procedures, jobs and logbooks; the heads of the
+procedures), the theme, and what every page shows: which machines are in the fleet, which jobs are
 planned, whether it is a draft. A page may use what its name covers and no more: of a procedure that is not its own,
 that is the head, never the steps.
 """
 
-import sys
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from importlib.metadata import version
 
 from procgen.checks.accepted import Deviation
 from procgen.finding import Finding
@@ -127,8 +125,7 @@ class Account:
             for each in self.library.logbooks.values()
         ]
         jobs = [(each.address.id, each.title) for each in self.library.jobs.values()]
-        setters = (sys.version, *(version(package) for package in ("jinja2", "markdown-it-py", "markupsafe")))
-        return name_of(self.basis.ground, repr((setters, fleet, jobs, self.looks)), self.theme.content_name())
+        return name_of(self.basis.ground, repr((fleet, jobs, self.looks)), self.theme.content_name())
 
     def _about(self, address: Address) -> Iterator[str]:
         """Who names a thing, and which steps touch it."""
