@@ -2,6 +2,7 @@
 
 import gc
 import os
+import signal
 import sys
 import threading
 from collections.abc import Callable, Iterator, Sequence
@@ -33,10 +34,16 @@ def shared_out(work: Callable[[_T], _R], pieces: Sequence[_T]) -> Iterator[_R]:
     global _task  # noqa: PLW0603 - what a forked process inherits is found by name
     _task = work, pieces
     try:
-        with multiprocessing.get_context("fork").Pool(hands) as pool:
+        with multiprocessing.get_context("fork").Pool(hands, initializer=_begin) as pool:
             yield from pool.imap(_do, range(len(pieces)), chunksize=_SHARE)
     finally:
         _task = None
+
+
+def _begin() -> None:
+    """A process that helps ends when it is told to, whatever its parent does with signals; Ctrl-C is the parent's."""
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _do(place: int) -> Any:
