@@ -19,7 +19,6 @@ from procgen.manual.how_to import how_to
 from procgen.manual.notice_view import NoticeView
 from procgen.manual.page import Page
 from procgen.manual.paths import sheet_path, state_script_path
-from procgen.manual.sheet_fingerprint import sheet_mark
 from procgen.manual.sources_used import SourceUsed, sources_used
 from procgen.manual.step_view import GroupView, Run, StepView
 from procgen.manual.step_writer import StepWriter
@@ -89,10 +88,9 @@ class ProcedureView:
         return any(step.signs for step in _steps(self.runs))
 
 
-def page(writer: StepWriter) -> Page:
-    """The page of one procedure: the writer's leaf."""
+def page(writer: StepWriter, mark: str) -> Page:
+    """The page of one procedure: the writer's leaf. mark: the fingerprint of its sheet."""
     procedure, leaf = writer.procedure, writer.leaf
-    mark = sheet_mark(writer)
     view = _view(writer, writer.runs, mark)
     states = (state_script_path(sheet_path(procedure.address)), *STATE_SCRIPTS, "theme/scripts/step-states.js")
     stamp = f"Revision {procedure.revision}, fingerprint {mark}" if procedure.revision else f"Fingerprint {mark}"

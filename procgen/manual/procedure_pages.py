@@ -7,6 +7,7 @@ from procgen.manual import procedure, sheet
 from procgen.manual.book import Book
 from procgen.manual.page import Page, made_together
 from procgen.manual.paths import path_of, sheet_path, state_script_path
+from procgen.manual.sheet_fingerprint import sheet_mark
 from procgen.manual.step_writer import StepWriter
 
 
@@ -24,8 +25,9 @@ def _pages(book: Book, head: Head) -> Iterator[Page]:
     def make() -> Iterator[Page]:
         plan = book.site.plans[name]
         writer = StepWriter(plan, book.leaf(path, book.section_of(plan.procedure.machine)))
-        yield procedure.page(writer)
-        yield from sheet.files(writer)
+        mark = sheet_mark(writer)
+        yield procedure.page(writer, mark)
+        yield from sheet.files(writer, mark)
 
     made_from = book.account.of_procedure(name, head.place.file)
     yield from made_together((path, sheet_, state_script_path(sheet_)), make, made_from)

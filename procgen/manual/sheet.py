@@ -15,7 +15,6 @@ from procgen.manual.page import Page
 from procgen.manual.sheet_bench import Stock, bench_rows
 from procgen.manual.sheet_close import close_lines
 from procgen.manual.sheet_data import SheetName, sheet_data
-from procgen.manual.sheet_fingerprint import sheet_mark
 from procgen.manual.sheet_steps import SheetWriter, every_step
 from procgen.manual.sheet_stops import natural_stops, points_of_no_return
 from procgen.manual.sheet_view import Machine, SheetRun, SheetView
@@ -31,16 +30,15 @@ SCRIPTS = tuple(
 _NOTHING = Markup()
 
 
-def files(steps: StepWriter) -> Iterator[Page]:
+def files(steps: StepWriter, mark: str) -> Iterator[Page]:
     """The sheet of one procedure, and the script file beside it.
 
-    steps: writes them for the procedure's page, which lies as deep as the sheet.
+    steps: writes them for the procedure's page, which lies as deep as the sheet. mark: the sheet's fingerprint.
     """
     procedure, book = steps.procedure, steps.leaf.book
     leaf = book.leaf(paths.sheet_path(procedure.address), steps.leaf.section)
     writer = sheet_writer(steps)
     runs = writer.runs()
-    mark = sheet_mark(steps)
     name = SheetName(
         kind="procedure",
         subject=procedure.address.id,
