@@ -3,6 +3,8 @@
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date
+from functools import cached_property
+from typing import Any, TypeVar
 
 from procgen.finding import Finding, Severity
 from procgen.library.fleet import Job, Logbook
@@ -13,6 +15,8 @@ from procgen.plan.job import plan_job
 from procgen.plan.job_plan import JobPlan
 from procgen.plan.proof import Breach, Proof, prove
 from procgen.plan.steps import Plan
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,8 +57,16 @@ class Subject:
     _plans: dict[str, tuple[Plan, tuple[Finding, ...]]] = field(default_factory=dict, repr=False)
     _proofs: dict[str, Proof] = field(default_factory=dict, repr=False)
     _jobs: dict[str, JobPlan] = field(default_factory=dict, repr=False)
+    _worked_out: dict[object, tuple[Any, ...]] = field(default_factory=dict, repr=False)
 
-    @property
+    def worked_out(self, work: Callable[["Subject"], Iterable[T]]) -> tuple[T, ...]:
+        """What some work on this subject gives, done once for all checks that want it."""
+        known = self._worked_out.get(work)
+        if known is None:
+            known = self._worked_out[work] = tuple(work(self))
+        return known
+
+    @cached_property
     def _looked_at(self) -> Portion:
         return self.portion or everything(self.library)
 
@@ -63,7 +75,7 @@ class Subject:
         """Whether everything that is neither a procedure nor a job is looked at."""
         return self._looked_at.is_shop
 
-    @property
+    @cached_property
     def machines(self) -> tuple[Machine, ...]:
         """The machines that are looked at, in the order of the files."""
         return tuple(self.library.machines.values()) if self._looked_at.is_shop else ()
@@ -73,7 +85,7 @@ class Subject:
         """The logbooks that are looked at, in the order of the files."""
         return tuple(self.library.logbooks.values()) if self._looked_at.is_shop else ()
 
-    @property
+    @cached_property
     def procedures(self) -> tuple[Procedure, ...]:
         """The procedures that are looked at, in the order of the files."""
         return tuple(self.library.procedures[name] for name in self._looked_at.procedures)

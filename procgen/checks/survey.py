@@ -113,6 +113,10 @@ class _Surveyor(Generic[T]):
             if file.outline.kind is Kind.PROCEDURE:
                 self.digests.setdefault(file.outline.id, file.digest)
         self.ground = name_of(base, repr(implied))
+        faulty = [file.outline for file in listing.files if file.findings]
+        self.unread = {outline.id for outline in faulty if outline.kind is Kind.PROCEDURE}
+        """Procedures in whose files something could not be read."""
+        self.ground_unread = any(outline.kind is not Kind.PROCEDURE for outline in faulty)
 
     def survey(self) -> Survey[T]:
         known = self._all_known()
@@ -170,7 +174,8 @@ class _Surveyor(Generic[T]):
         linked = [self.procedures.linked(name) for name in portion.procedures]
         findings = tuple(finding for each in linked for finding in each.findings)
         library = replace(self.library, procedures=noted)
-        whole = not (findings or self._unread(portion))
+        unread = self.ground_unread if portion.is_shop else not self.unread.isdisjoint(portion.procedures)
+        whole = not (findings or unread)
         subject = Subject(library, self.on, whole=whole, portion=portion)
         judged = judge(subject)
         extracts = [self.extract(subject.plan(each.procedure), library) for each in linked]
@@ -201,12 +206,3 @@ class _Surveyor(Generic[T]):
             if name.endswith(".json"):
                 with suppress(OSError):
                     yield (self.listing.root / name).read_bytes()
-
-    def _unread(self, portion: Portion) -> bool:
-        """Whether something could not be read in the files of a portion."""
-        wanted = set(portion.procedures)
-        return any(
-            file.findings
-            for file in self.listing.files
-            if (file.outline.id in wanted if file.outline.kind is Kind.PROCEDURE else portion.is_shop)
-        )

@@ -1,6 +1,6 @@
 """What the torque family looks at: every fastener that is declared, and every step that tightens one."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from procgen.checks.check import Subject
@@ -53,8 +53,12 @@ def fasteners(subject: Subject) -> Iterator[Fastener]:
                 yield item
 
 
-def tightenings(subject: Subject) -> Iterator[Tightening]:
+def tightenings(subject: Subject) -> tuple[Tightening, ...]:
     """Every tightening of every procedure, in the order of doing; a step that many procedures share comes in each."""
+    return subject.worked_out(_tightenings)
+
+
+def _tightenings(subject: Subject) -> Iterator[Tightening]:
     for procedure in subject.procedures:
         plan = subject.plan(procedure)
         for planned in plan.steps:
@@ -64,7 +68,7 @@ def tightenings(subject: Subject) -> Iterator[Tightening]:
                     yield Tightening(fastener=item, planned=planned, plan=plan)
 
 
-def each_once(found: Iterator[Tightening]) -> Iterator[Tightening]:
+def each_once(found: Iterable[Tightening]) -> Iterator[Tightening]:
     """Of the tightenings of one fastener by one written step only the first."""
     seen: set[tuple[Place, Address]] = set()
     for each in found:

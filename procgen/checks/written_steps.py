@@ -28,8 +28,12 @@ class Written:
         return f"Step {self.step.number}{self.whose}" + (f', "{words}",' if words else "")
 
 
-def written_steps(subject: Subject) -> Iterator[Written]:
+def written_steps(subject: Subject) -> tuple[Written, ...]:
     """Every step of what is looked at, in the order of the files, branches included."""
+    return subject.worked_out(_written)
+
+
+def _written(subject: Subject) -> Iterator[Written]:
     for machine in subject.machines:
         yield from _in_components(machine.items, machine.items)
     for procedure in subject.procedures:

@@ -206,4 +206,8 @@ class Procedure(Record):
 
     def every_step(self) -> Iterator[Step]:
         """All its steps as written, branches included."""
-        return iter(walk(self.steps))
+        return iter(self._every_step)
+
+    @cached_property
+    def _every_step(self) -> tuple[Step, ...]:
+        return walk(self.steps)
