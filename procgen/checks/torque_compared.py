@@ -93,7 +93,7 @@ def _same_figure(one: Quantity, other: Quantity) -> bool:
 
 def torque_number_in_prose(subject: Subject) -> Iterator[Finding]:
     """A torque typed in a text: it stays behind when the figure is changed."""
-    reported = {finding.place for finding in tightening_in_prose(subject)}
+    reported = {finding.place for finding in subject.worked_out(tightening_in_prose)}
     for prose, commands, near in _texts(subject):
         for figure in typed_torques(prose.text):
             finding = _judged(prose, figure, commands=commands, near=near)
@@ -143,8 +143,9 @@ def _others(fastener: Fastener) -> Iterator[Quantity]:
 
 Items = Mapping[str, Item]
 
+_DIGIT = re.compile(r"\d")
 Text = tuple[Prose, bool, tuple[Fastener, ...]]
-"""A text, whether it tells what to do, and the fasteners that it is near to, the nearest first."""
+"""A text with a figure in it, whether it tells what to do, and the fasteners that it is near to, the nearest first."""
 
 
 def _texts(subject: Subject) -> Iterator[Text]:
@@ -180,7 +181,7 @@ def _of_item(item: Item, items: Items) -> Iterator[Text]:
 
 def _near(texts: Iterable[tuple[Prose | None, bool]], named: Iterable[str], items: Items) -> Iterator[Text]:
     for prose, commands in texts:
-        if prose is None:
+        if prose is None or not _DIGIT.search(prose.text):
             continue
         in_text = (reference.name for reference in references(prose.text))
         ids = dict.fromkeys(each for name in chain(named, in_text) for each in _meant(name, items))
@@ -196,8 +197,6 @@ def _meant(name: str, items: Items) -> tuple[str, ...]:
 
 def typed_torques(text: str) -> Iterator[Quantity]:
     """Every torque that is typed in a text, with a unit that people write."""
-    if not any(character.isdigit() for character in text):
-        return
     for match in _typed().finditer(text):
         try:
             yield parse_quantity(match[0], dimension=Dimension.TORQUE)
