@@ -23,6 +23,7 @@ from procgen.checks.check import Portion, Subject, portions
 from procgen.checks.examine import Examined, Judged, conclude, judge
 from procgen.finding import Finding
 from procgen.hands import shared_out
+from procgen.library.build_machine import picture_fault
 from procgen.library.library import Library
 from procgen.library.link import Ground, Linker
 from procgen.library.listing import Listing, list_library
@@ -161,7 +162,7 @@ class _Surveyor(Generic[T]):
         """The name of what a portion depends on in any case."""
         own = [self.digests[name] for name in portion.procedures]
         if portion.is_shop:
-            own += [self.aside, self.on.isoformat()]
+            own += [self.aside, self.on.isoformat(), str(self.ground_unread)]
         if portion.jobs:
             own += [self.aside, *portion.jobs]
         return name_of(self.ground, *own)
@@ -193,12 +194,14 @@ class _Surveyor(Generic[T]):
 
     def _heads(self) -> str:
         """The name of all that others can see of a procedure, and of which pictures there are."""
-        outlines = (file.outline for file in self.listing.files if file.outline.kind is Kind.PROCEDURE)
+        every = [file.outline for file in self.listing.files]
+        outlines = (outline for outline in every if outline.kind is Kind.PROCEDURE)
+        pictures = (picture for outline in every for picture in outline.pictures)
         seen = (
             repr((each.path, each.id, each.own, each.title, each.machine, each.machine_spot, each.options, each.once))
             for each in outlines
         )
-        return name_of(*seen, "", *self.listing.others)
+        return name_of(*seen, *(f"{each} {picture_fault(self.listing.root, each)}" for each in pictures))
 
     def _records(self) -> Iterator[bytes]:
         """Records of paused work, which lie beside the files that are read."""

@@ -41,7 +41,7 @@ class Listing:
     findings: tuple[Finding, ...]
     """Those of all files, and of what could not be looked into."""
     others: tuple[str, ...] = ()
-    """Paths of the files that are not read as text: pictures, records."""
+    """Paths of the files that are not read here: pictures, records."""
 
 
 def listing_of(read: ReadLibrary) -> Listing:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from pathlib import PurePosixPath
 from typing import NamedTuple
 
 from procgen.library.origin import Kind, Spot
@@ -68,6 +69,8 @@ class Outline:
     entries: tuple[Entry, ...] = ()
     options: Choices | None = None
     """What a procedure lets one choose; None for other files."""
+    pictures: tuple[PurePosixPath, ...] = ()
+    """The files of its figures, relative to the library."""
     once: bool = False
     """A procedure that a job does once, however many of its procedures follow it."""
 
@@ -86,6 +89,7 @@ def outline(path: str, kind: Kind, id_: str, data: Map) -> Outline:
         title=str(data.get("title") or ""),
         entries=tuple(_entries(kind, data)),
         options=option_choices(data) if kind is Kind.PROCEDURE else None,
+        pictures=tuple(_pictures(path, data)),
         once=data.get("once-per-job") is True,
     )
 
@@ -95,6 +99,13 @@ def _entries(kind: Kind, data: Map) -> Iterator[Entry]:
         entries = data.get(key)
         if isinstance(entries, Map):
             yield from (Entry(declared, name, entries.spots[name][0]) for name in entries)
+
+
+def _pictures(path: str, data: Map) -> Iterator[PurePosixPath]:
+    figures = data.get("figures")
+    for figure in figures.values() if isinstance(figures, Map) else ():
+        if isinstance(figure, Map) and figure.get("file"):
+            yield PurePosixPath(path).parent / str(figure["file"])
 
 
 def option_choices(data: Map) -> Choices:
