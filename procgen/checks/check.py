@@ -4,17 +4,18 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from procgen.finding import Finding, Severity
 from procgen.library.fleet import Job, Logbook
 from procgen.library.library import Library
 from procgen.library.machine import Machine, Procedure
 from procgen.plan.expand import expand
-from procgen.plan.job import plan_job
-from procgen.plan.job_plan import JobPlan
 from procgen.plan.proof import Breach, Proof, prove
 from procgen.plan.steps import Plan
+
+if TYPE_CHECKING:
+    from procgen.plan.job_plan import JobPlan
 
 T = TypeVar("T")
 
@@ -56,7 +57,7 @@ class Subject:
     """What is looked at; None: everything."""
     _plans: dict[str, tuple[Plan, tuple[Finding, ...]]] = field(default_factory=dict, repr=False)
     _proofs: dict[str, Proof] = field(default_factory=dict, repr=False)
-    _jobs: dict[str, JobPlan] = field(default_factory=dict, repr=False)
+    _jobs: dict[str, "JobPlan"] = field(default_factory=dict, repr=False)
     _worked_out: dict[object, tuple[Any, ...]] = field(default_factory=dict, repr=False)
 
     def worked_out(self, work: Callable[["Subject"], Iterable[T]]) -> tuple[T, ...]:
@@ -119,8 +120,12 @@ class Subject:
         return tuple(self.library.jobs[name] for name in self._looked_at.jobs)
 
     @property
-    def jobs(self) -> tuple[JobPlan, ...]:
+    def jobs(self) -> tuple["JobPlan", ...]:
         """Every job that does something, planned once, in the order of the files."""
+        if not self.written_jobs:
+            return ()
+        from procgen.plan.job import plan_job  # noqa: PLC0415 - most libraries that are checked have no jobs
+
         library = self.library
         for job in self.written_jobs:
             if job.address.id not in self._jobs and any(task.procedure in library.heads for task in job.do):
@@ -135,7 +140,7 @@ class Subject:
             if not job.plan.damaged:
                 yield self._only_in_job(job)
 
-    def _only_in_job(self, job: JobPlan) -> Proof:
+    def _only_in_job(self, job: "JobPlan") -> Proof:
         """A job, proved, without what is told at its procedures already."""
         name = f"job {job.job.address.id}"
         if name not in self._proofs:
