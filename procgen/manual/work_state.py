@@ -19,7 +19,7 @@ from procgen.manual.pause_view import label_of, rule_words
 from procgen.manual.sheet_steps import SheetWriter
 from procgen.plan.moments import moments
 from procgen.plan.steps import Plan, PlannedStep
-from procgen.plan.structure import Structure
+from procgen.plan.structure import structure_of
 
 SCRIPTS = tuple(f"theme/scripts/{name}.js" for name in ("work-state", "state-list"))
 """What reads the file and shows what it says; they need condition.js."""
@@ -49,7 +49,7 @@ def _data(writer: SheetWriter, fingerprint: str) -> Mapping[str, object]:
     found = moments(plan)
     items = list(dict.fromkeys(moment.item for moment in found.items))
     rules = list(dict.fromkeys(moment.rule for moment in found.rules))
-    known = Structure(plan.machine).rules
+    known = structure_of(plan.machine).rules
     by_key = writer.steps.by_key
     records = [plan.machine.items[item] for item in items]
     return {

@@ -11,7 +11,7 @@ from procgen.plan.cases import NONE, UNKNOWN
 from procgen.plan.choices import Choices
 from procgen.plan.course import Course, Written
 from procgen.plan.steps import Plan, PlannedStep
-from procgen.plan.structure import Structure
+from procgen.plan.structure import Structure, structure_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +35,7 @@ class CloseOut:
 
 def close_out(plan: Plan) -> tuple[CloseOut, ...]:
     """Everything that a plan disturbs and must put back, in the order in which it is first disturbed."""
-    structure = Structure(plan.machine)
+    structure = structure_of(plan.machine)
     choices = Choices(plan.choices)
     course = Course(structure, {}, choices)
     course.begin(plan.procedure)

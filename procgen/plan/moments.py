@@ -13,7 +13,7 @@ from procgen.plan.cases import ALL, NONE, Cases
 from procgen.plan.choices import Choices
 from procgen.plan.course import Course
 from procgen.plan.steps import Plan
-from procgen.plan.structure import Structure
+from procgen.plan.structure import structure_of
 from procgen.plan.world import World
 
 
@@ -60,7 +60,7 @@ def moments(plan: Plan) -> Moments:
 
 class _Walk:
     def __init__(self, plan: Plan) -> None:
-        self.structure = Structure(plan.machine)
+        self.structure = structure_of(plan.machine)
         self.choices = Choices(plan.choices)
         self.course = Course(self.structure, {}, self.choices)
         self.course.begin(plan.procedure)

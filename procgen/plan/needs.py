@@ -16,7 +16,7 @@ from procgen.library.state import RESTORES, Verb
 from procgen.measure.quantity import Quantity, exactly
 from procgen.plan.effects import effects
 from procgen.plan.steps import Plan, PlannedStep
-from procgen.plan.structure import Structure
+from procgen.plan.structure import Structure, structure_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +47,7 @@ class PartNeed:
 
 def part_needs(plan: Plan, library: Library) -> tuple[PartNeed, ...]:
     """Everything that a plan uses up, in the order of first use."""
-    structure = Structure(plan.machine, library, plan.procedure.implied_items)
+    structure = structure_of(plan.machine, library, plan.procedure.implied_items)
     gathered: dict[PartId, _Gathered] = {}
     for planned in plan.steps:
         for use in _uses(planned, structure):

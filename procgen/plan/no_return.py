@@ -14,7 +14,7 @@ from procgen.library.state import DISTURBS, Verb
 from procgen.plan.effects import effects
 from procgen.plan.needs import PartNeed, part_needs
 from procgen.plan.steps import Plan, PlannedStep
-from procgen.plan.structure import Structure
+from procgen.plan.structure import Structure, structure_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +37,7 @@ class NoReturn:
 
 def points_of_no_return(plan: Plan, library: Library) -> tuple[NoReturn, ...]:
     """The points of no return, in the order of the steps. Consumables count where they fill a drained fluid."""
-    structure = Structure(plan.machine, library, plan.procedure.implied_items)
+    structure = structure_of(plan.machine, library, plan.procedure.implied_items)
     first = _first_disturbed(plan, structure)
     found: dict[int, list[NeededPart]] = {}
     places = {planned.key: index for index, planned in enumerate(plan.steps)}

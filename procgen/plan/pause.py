@@ -14,7 +14,7 @@ from procgen.library.state import DISTURBS, RESTORES, Verb
 from procgen.plan.no_return import NeededPart, points_of_no_return
 from procgen.plan.snapshots import Snapshot, snapshots
 from procgen.plan.steps import Group, Plan, PlannedStep
-from procgen.plan.structure import Structure
+from procgen.plan.structure import Structure, structure_of
 
 LONG_WAIT_MINUTES = 60.0
 """From a wait of this length on, the work rests. Ours; no source."""
@@ -70,7 +70,7 @@ def pauses(plan: Plan, assignment: Mapping[str, bool | str] | None = None) -> tu
     assignment: the choices made and the outcomes so far; what it leaves out is as usual (see snapshots.complete).
     """
     found = []
-    structure = Structure(plan.machine)
+    structure = structure_of(plan.machine)
     off_by: dict[ItemId, str] = {}
     states = snapshots(plan, assignment or {})
     for index, state in enumerate(states):

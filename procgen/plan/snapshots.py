@@ -10,7 +10,7 @@ from procgen.plan.cases import ALL, NONE
 from procgen.plan.choices import Choices
 from procgen.plan.course import Course
 from procgen.plan.steps import Plan
-from procgen.plan.structure import Structure
+from procgen.plan.structure import structure_of
 from procgen.plan.world import World
 
 
@@ -54,7 +54,7 @@ def snapshots(plan: Plan, assignment: Mapping[str, bool | str]) -> tuple[Snapsho
 
     `assignment` may leave choices out; see `complete`. A step that is not done has the state in which it is passed by.
     """
-    structure = Structure(plan.machine)
+    structure = structure_of(plan.machine)
     course = Course(structure, {}, Choices(plan.choices), fixed=complete(plan, assignment))
     course.begin(plan.procedure)
     found: list[Snapshot] = []

@@ -4,7 +4,6 @@ Built once for a plan; everything here is looked up, nothing is decided.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Any, TypeVar
 
@@ -272,23 +271,25 @@ class Structure:
         return self.machine.rules
 
 
-@dataclass(frozen=True, slots=True, eq=False)
 class _Same:
-    """Arguments that are the same objects, whatever they are equal to: a machine is too large to compare."""
+    """What makes two structures one: the same machine, and the same of what a library adds to it."""
 
-    machine: Machine
-    library: Library
-    implied: frozenset[ItemId]
+    def __init__(self, machine: Machine, library: Library | None, implied: frozenset[ItemId]) -> None:
+        self.machine = machine
+        self.library = library
+        self.implied = implied
+        # A portion of a library has a library of its own, which shares these with the others.
+        self._seen = (machine, library.manual, library.parts) if library else (machine,)
 
     def __hash__(self) -> int:
-        return hash((id(self.machine), id(self.library), self.implied))
+        return hash((id(self.machine), self.implied))
 
     def __eq__(self, other: object) -> bool:
         return (
             isinstance(other, _Same)
-            and self.machine is other.machine
-            and self.library is other.library
             and self.implied == other.implied
+            and len(self._seen) == len(other._seen)
+            and all(mine is theirs for mine, theirs in zip(self._seen, other._seen, strict=True))
         )
 
 
@@ -297,9 +298,11 @@ def _structure_of(same: _Same) -> Structure:
     return Structure(same.machine, same.library, same.implied)
 
 
-def structure_of(machine: Machine, library: Library, implied: frozenset[ItemId] = frozenset()) -> Structure:
-    """The structure of a machine. Procedures that follow each other on one machine share it, with what is worked out
-    from it; nothing in it ever changes."""
+def structure_of(
+    machine: Machine, library: Library | None = None, implied: frozenset[ItemId] = frozenset()
+) -> Structure:
+    """The structure of a machine. Procedures of one machine share it, with what is worked out from it; nothing in it
+    ever changes."""
     return _structure_of(_Same(machine, library, implied))
 
 
