@@ -67,6 +67,7 @@ class _Walk:
         self.items: list[ItemMoment] = []
         self.rules: list[RuleMoment] = []
         self._shown: dict[object, Cases] = {}
+        self._seen: tuple[int, Cases] | None = None
 
     @property
     def _world(self) -> World:
@@ -74,6 +75,10 @@ class _Walk:
 
     def look(self, index: int) -> None:
         """Note what has changed since the last look."""
+        seen = self._world.changes, self.course.possible
+        if seen == self._seen:
+            return
+        self._seen = seen
         for name in sorted(self._world.touched(), key=self.structure.place_of):
             if _has_state(self.structure.items[name]) and (when := self._news(name, self._world.disturbed(name))):
                 self.items.append(ItemMoment(index, ItemId(name), when))

@@ -73,14 +73,18 @@ def pauses(plan: Plan, assignment: Mapping[str, bool | str] | None = None) -> tu
     structure = structure_of(plan.machine)
     off_by: dict[ItemId, str] = {}
     states = snapshots(plan, assignment or {})
+    bags: tuple[Bag, ...] | None = None
     for index, state in enumerate(states):
         following = plan.steps[index] if index < len(plan.steps) else None
-        found.append(Pause(next=following, state=state, bags=tuple(_bags(state, off_by, structure))))
+        if bags is None or state is not states[index - 1]:
+            bags = tuple(_bags(state, off_by, structure))
+        found.append(Pause(next=following, state=state, bags=bags))
         if following and state.reached:
             for action in following.actions:
                 if action.verb is Verb.REMOVE:
                     off_by.pop(action.item, None)
                     off_by[action.item] = following.key
+                    bags = None
     return tuple(found)
 
 

@@ -58,10 +58,15 @@ def snapshots(plan: Plan, assignment: Mapping[str, bool | str]) -> tuple[Snapsho
     course = Course(structure, {}, Choices(plan.choices), fixed=complete(plan, assignment))
     course.begin(plan.procedure)
     found: list[Snapshot] = []
+    seen = -1
     for planned in plan.steps:
-        before = _snapshot(course.world, reached=course.reach(planned.when, planned.branch_of) is not NONE)
+        reached = course.reach(planned.when, planned.branch_of) is not NONE
+        if course.world.changes == seen and found[-1].reached is reached:
+            found.append(found[-1])  # most steps change nothing
+        else:
+            found.append(_snapshot(course.world, reached=reached))
+        seen = course.world.changes
         course.take(planned)
-        found.append(before)
     return (*found, _snapshot(course.world, reached=course.possible is not NONE))
 
 

@@ -16,6 +16,8 @@ class World:
     def __init__(self, structure: Structure) -> None:
         self.structure = structure
         self.facts: dict[str, Cases] = {}
+        self.changes = 0
+        """How often a fact was put: who has seen the state since the last time has seen it as it is."""
 
     def own(self, fact: str) -> Cases:
         """Where a fact holds; of a component, where it has come off by itself."""
@@ -48,6 +50,7 @@ class World:
     def put(self, fact: str, value: bool, where: Cases) -> None:
         """Make a fact true or false where `where` holds."""
         before = self.facts.get(fact, NONE)
+        self.changes += 1
         self.facts[fact] = before | where if value else before - where
 
     def already(self, action: Action) -> Cases:
