@@ -62,4 +62,4 @@ def test_a_name_that_a_template_gets_wrong_is_an_error(tmp_path: Path) -> None:
 
 
 def test_what_scripts_and_styles_weigh_is_little() -> None:
-    assert sum(len(page.data) for page in find_theme().pages()) < 130_000
+    assert sum(len(page.data) for page in find_theme().pages()) < 140_000
