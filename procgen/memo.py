@@ -6,7 +6,10 @@ that keeps them on the disk is `procgen/output/cache.py`.
 """
 
 import hashlib
-from typing import Any, Protocol
+from collections.abc import Callable
+from typing import Any, Protocol, TypeVar
+
+T = TypeVar("T")
 
 
 class Memo(Protocol):
@@ -18,6 +21,13 @@ class Memo(Protocol):
     def keep(self, name: str, value: object, /) -> bool:
         """Remember a value, which nobody changes afterwards. False where it was not taken."""
 
+    def again(self, what: str, made_from: object, make: Callable[[], T], /) -> T:
+        """What was made the last time, if it was made from the same, in this process; else made now.
+
+        made_from: all that `make` looks at. Comparing it must take less time than making: it is quick where most of it
+        is not only equal, but was recalled and is the same.
+        """
+
 
 class _NothingKnown:
     """Remembers nothing."""
@@ -27,6 +37,9 @@ class _NothingKnown:
 
     def keep(self, _name: str, _value: object) -> bool:
         return False
+
+    def again(self, _what: str, _made_from: object, make: Callable[[], T]) -> T:
+        return make()
 
 
 NOTHING_KNOWN: Memo = _NothingKnown()

@@ -100,7 +100,7 @@ class _Surveyor(Generic[T]):
         base = name_of(program.name(), wanted, self._of(*(set(Kind) - _ASIDE)), self._heads())
         linked = f"linked {name_of(base, self.aside)}"
         known: Ground | None = memo.recall(linked)
-        self.linker = Linker(listing, known)
+        self.linker = Linker(listing, known, memo)
         self.procedures = OnDemand(self.linker.heads, self.linker.procedure)
         # What steps name of which there is no catalogue is only known once all of them were read.
         short = self.linker.is_short_of_catalogues

@@ -25,6 +25,7 @@ from procgen.library.origin import Address, Kind, Origin, Use
 from procgen.library.outline import CATALOGUES, Choices, Outline
 from procgen.library.resolver import Implied, ItemScope, Mention, Resolver, Uses
 from procgen.library.yaml_tree import Map
+from procgen.memo import NOTHING_KNOWN, Memo
 
 Entry = TypeVar("Entry", bound=Record)
 
@@ -70,12 +71,14 @@ class Linker:
     A procedure depends on its own file, on what is no procedure, and on the outlines of the rest: on nothing else.
     """
 
-    def __init__(self, listing: Listing, known: Ground | None = None) -> None:
+    def __init__(self, listing: Listing, known: Ground | None = None, memo: Memo = NOTHING_KNOWN) -> None:
         """known: the ground of the same library, where it has been linked before."""
         self._root = listing.root
-        self._names, self._twice = declare([file.outline for file in listing.files])
+        outlines = [file.outline for file in listing.files]
+        self._names, self._twice = memo.again("names", outlines, lambda: declare(outlines))
         self._files = listing.files
         self._known = known
+        self._memo = memo
         # Two, so that what procedures name can be put between what comes before them and what comes after.
         self._before, self._after = Resolver(self._names), Resolver(self._names)
         self._procedures = {file.outline.id: file for file in self._of(Kind.PROCEDURE)}
@@ -93,10 +96,11 @@ class Linker:
         self._jobs = {file.outline.id: self._job(file, nowhere) for file in self._of(Kind.JOB)}
         self._manual = self._the_manual(nowhere)
 
-    @property
+    @cached_property
     def heads(self) -> Mapping[str, Head]:
         """Every procedure as others name it, by its id, in the order of the files."""
-        return {name: _head(file.outline) for name, file in self._procedures.items()}
+        outlines = {name: file.outline for name, file in self._procedures.items()}
+        return self._memo.again("heads", outlines, lambda: {name: _head(outline) for name, outline in outlines.items()})
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -111,13 +115,10 @@ class Linker:
 
     def uses(self, of_procedures: Iterable[Uses]) -> Mapping[Address, tuple[Use, ...]]:
         """Who names what, in the order of the files; all of it once `library` has been called."""
-        merged: dict[Address, dict[Use, None]] = {}
         before = self._known.before if self._known else self._before.uses
         after = self._known.after if self._known else self._after.uses
-        for uses in (before, *of_procedures, after):
-            for address, found in uses.items():
-                merged.setdefault(address, {}).update(found)
-        return {address: tuple(found) for address, found in merged.items()}
+        every = [before, *of_procedures, after]
+        return self._memo.again("uses", every, lambda: _merged(every))
 
     def library(self, implied: Iterable[Implied] = ()) -> Library:
         """The whole library but for its procedures and for what they name.
@@ -323,6 +324,14 @@ class Linker:
         address = Address(Kind.JOB, file.outline.id)
         fields = self._fields(file, address, scope, self._after)
         return job(fields, address, fields.shop_one("logbook", Kind.LOGBOOK) or "", self._choices_of)
+
+
+def _merged(every: Iterable[Uses]) -> Mapping[Address, tuple[Use, ...]]:
+    merged: dict[Address, dict[Use, None]] = {}
+    for uses in every:
+        for address, found in uses.items():
+            merged.setdefault(address, {}).update(found)
+    return {address: tuple(found) for address, found in merged.items()}
 
 
 def _head(outline: Outline) -> Head:

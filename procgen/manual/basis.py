@@ -24,7 +24,7 @@ from procgen.library.library import Library
 from procgen.library.origin import Address, Kind
 from procgen.manual.theme import Theme
 from procgen.manual.work import Work
-from procgen.memo import name_of
+from procgen.memo import Memo, name_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +53,7 @@ class Account:
     """What else changes every page."""
     shows_findings: bool
     """On the page of the procedure that they are about."""
+    memo: Memo
 
     def of_everything(self) -> str:
         """The name of all that there is."""
@@ -114,8 +115,18 @@ class Account:
         if self.basis is None:
             return ""
         own = self.basis.procedures.get(address.scope, "")
-        accepted = (each for file in files for each in self._accepted(file))
-        return name_of(self._ground, own, repr(tuple(more)), *self._about(address), *accepted)
+        accepted = tuple(each for file in files for each in self._accepted(file))
+        told = tuple(more)
+        touches, uses = self.work.get(address), self.library.used_by(address)
+        procedures = self.basis.procedures
+        # What a procedure declares has its title in that procedure's file.
+        declared = tuple(procedures[use.by.scope] for use in uses if use.by.scope in procedures)
+        # Most is as it was at the last build, and a comparison takes less than a name.
+        return self.memo.again(
+            f"name {address.kind} {address.id} {address.scope}",
+            (self._ground, own, told, touches, uses, declared, accepted),
+            lambda: name_of(self._ground, own, repr(told), *self._about(address), *accepted),
+        )
 
     @cached_property
     def _ground(self) -> str:

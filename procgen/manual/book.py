@@ -115,7 +115,8 @@ class Book:
     def work(self) -> Work:
         """Which steps touch what."""
         heads = self.library.heads
-        return work((heads[name].address, each.touches) for name, each in self.extracts.items())
+        touches = [(heads[name].address, each.touches) for name, each in self.extracts.items()]
+        return self.site.memo.again("work", touches, lambda: work(touches))
 
     @cached_property
     def extracts(self) -> Mapping[str, Extract]:
@@ -137,6 +138,7 @@ class Book:
             deviations=site.deviations,
             looks=(site.draft, site.with_book),
             shows_findings=site.draft,
+            memo=site.memo,
         )
 
     @cached_property

@@ -20,11 +20,11 @@ import pickle
 import sqlite3
 import stat
 import zlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from procgen.memo import NOTHING_KNOWN, Memo
 
@@ -35,6 +35,8 @@ _MOST_WAITING = 32_000_000
 """So many bytes wait to be written at most."""
 _PATIENCE_S = 5.0
 """So long one waits for another who writes."""
+T = TypeVar("T")
+
 _TABLE = "CREATE TABLE IF NOT EXISTS kept (name TEXT PRIMARY KEY, value BLOB NOT NULL, day INTEGER NOT NULL)"
 
 
@@ -83,6 +85,10 @@ class Cache:
         if self._waiting_bytes > _MOST_WAITING:
             self._write_waiting()
         return True
+
+    def again(self, _what: str, _made_from: object, make: Callable[[], T], /) -> T:
+        """Made now: a disk is no quicker."""
+        return make()
 
     def _write_waiting(self) -> None:
         waiting, self._waiting, self._waiting_bytes = self._waiting, {}, 0
@@ -134,6 +140,8 @@ class Held:
         self._used: set[str] = set()
         self._new: set[str] = set()
         """What the memo behind has not been told."""
+        self._last: dict[str, tuple[Any, Any]] = {}
+        """What was made, each the last time, and from what."""
 
     def __enter__(self) -> "Held":
         return self
@@ -158,6 +166,14 @@ class Held:
         self._used.add(name)
         self._new.add(name)
         return True
+
+    def again(self, what: str, made_from: object, make: Callable[[], T], /) -> T:
+        """What was made the last time, if it was made from the same; else made now."""
+        last = self._last.get(what)
+        if last is None or last[0] != made_from:
+            last = self._last[what] = made_from, make()
+        value: T = last[1]
+        return value
 
     def let_go(self) -> None:
         """Hold no more than was used since the last time."""

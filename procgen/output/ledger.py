@@ -43,6 +43,15 @@ def read_ledger(folder: Path) -> Ledger:
     return Ledger({path: frozenset(names) for path, names in written.items()})
 
 
+def ledger_stamps(folder: Path) -> tuple[tuple[int, int, int], ...]:
+    """What tells whether the ledger of a folder is still the same: the times, size and number of its files."""
+    found = []
+    for file in (folder / MANIFEST, folder / JOURNAL):
+        status = file.stat() if file.exists() else None
+        found.append((status.st_ctime_ns, status.st_size, status.st_ino) if status else (0, 0, 0))
+    return tuple(found)
+
+
 def _manifest(file: Path) -> list[tuple[str, str]]:
     if not file.exists():
         return []

@@ -20,7 +20,7 @@ from procgen.manual.page import Page
 from procgen.memo import NOTHING_KNOWN, Memo
 from procgen.output.error import OutputError
 from procgen.output.folder import JOURNAL, MANIFEST, STAGED, refuse_disguised, safe_folder, safe_path
-from procgen.output.ledger import Ledger, digest, manifest_text, read_ledger
+from procgen.output.ledger import Ledger, digest, ledger_stamps, manifest_text, read_ledger
 from procgen.output.lock import alone
 from procgen.output.present import Present
 from procgen.output.whole import put_whole
@@ -73,7 +73,7 @@ def _said_of(out: Path) -> Iterator[None]:
 
 def _write(pages: Iterable[Page], folder: Path, memo: Memo, progress: Callable[[str], None]) -> WriteResult:
     refuse_disguised(folder)
-    before = read_ledger(folder)
+    before = memo.again(f"ledger {folder}", ledger_stamps(folder), lambda: read_ledger(folder))
     present = Present(folder, memo)
     now: dict[str, str] = {}
     written: list[str] = []
