@@ -136,7 +136,7 @@ class Account:
             for each in self.library.logbooks.values()
         ]
         jobs = [(each.address.id, each.title) for each in self.library.jobs.values()]
-        return name_of(self.basis.ground, repr((fleet, jobs, self.looks)), self.theme.content_name())
+        return name_of(self.basis.ground, repr((fleet, jobs, self.looks)), self.theme.content_name)
 
     def _about(self, address: Address) -> Iterator[str]:
         """Who names a thing, and which steps touch it."""

@@ -8,7 +8,7 @@ A leaf knows its own path, so every link made through it is relative to it.
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TypeVar
 
 from markupsafe import Markup
@@ -362,7 +362,11 @@ _COMMON_NOUNS = frozenset({*ITEM_KINDS, Kind.TOOL, Kind.PART, Kind.TERM})
 
 def short_name(machine: Machine) -> str:
     """A machine's name for the thumb index: its id, in capitals where it is a type number."""
-    id_ = machine.address.id
+    return _short_name(machine.address.id)
+
+
+@lru_cache(maxsize=1024)
+def _short_name(id_: str) -> str:
     return id_.upper() if any(character.isdigit() for character in id_) else id_.replace("-", " ").capitalize()
 
 

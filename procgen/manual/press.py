@@ -23,7 +23,7 @@ class Press:
 
     def __init__(self, theme: Theme, memo: Memo) -> None:
         self.theme = theme
-        self._environment = _environment(theme.template_folders, theme.content_name())
+        self._environment = _environment(theme.template_folders, theme.content_name)
         # What is compiled is kept under a name made from the template's text.
         self._environment.bytecode_cache = _Compiled(memo)
 

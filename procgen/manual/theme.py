@@ -3,6 +3,7 @@
 import os
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 import procgen
@@ -26,9 +27,9 @@ def themes_folder() -> Path:
     return installed if installed.is_dir() else package.parent / "themes"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Theme:
-    """The folders of a theme, the one that wins first."""
+    """The folders of a theme, the one that wins first, as they are when they are first looked into."""
 
     folders: tuple[Path, ...]
 
@@ -54,6 +55,7 @@ class Theme:
         first = [f"theme/styles/{name}" for name in _FIRST_STYLES]
         return (*first, *(path for path in paths if path not in first))
 
+    @cached_property
     def content_name(self) -> str:
         """A name for all its files, by their contents."""
         parts: list[str | bytes] = []
