@@ -30,7 +30,7 @@ from procgen.memo import NOTHING_KNOWN, Memo
 
 _DAYS = 30
 _SUM = 4
-"""Bytes before each value that tell whether it is still as it was written."""
+"""Bytes before each value that tell whether it is still as it was written, and under its own name."""
 _MOST_WAITING = 32_000_000
 """So many bytes wait to be written at most."""
 _PATIENCE_S = 5.0
@@ -62,7 +62,7 @@ class Cache:
         """What was kept under a name; None where nothing is."""
         try:
             data = self._waiting.get(name) or self._row(name)
-            if data is None or zlib.crc32(data[_SUM:]) != int.from_bytes(data[:_SUM], "big"):
+            if data is None or data[:_SUM] != _sum(name, data[_SUM:]):
                 return None
             value = pickle.loads(data[_SUM:])  # noqa: S301 - the file is the user's own, see above
         except Exception:
@@ -78,7 +78,7 @@ class Cache:
             data = pickle.dumps(value, pickle.HIGHEST_PROTOCOL)
         except (pickle.PicklingError, TypeError, AttributeError, RecursionError):
             return False
-        self._waiting[name] = zlib.crc32(data).to_bytes(_SUM, "big") + data
+        self._waiting[name] = _sum(name, data) + data
         self._waiting_bytes += len(data)
         if self._waiting_bytes > _MOST_WAITING:
             self._write_waiting()
@@ -167,6 +167,11 @@ class Held:
                 self._new.discard(name)
                 self._behind.keep(name, value)
         self._used = set()
+
+
+def _sum(name: str, data: bytes) -> bytes:
+    """A disk that goes bad can also bring one value under another's name."""
+    return zlib.crc32(data, zlib.crc32(name.encode("utf-8", "surrogatepass"))).to_bytes(_SUM, "big")
 
 
 def _today() -> int:
