@@ -103,8 +103,10 @@ class Cache:
         try:
             with self._connection as connection:
                 connection.executemany(statement, rows)
-        except sqlite3.Error:
+        except sqlite3.Error as error:
             self._close()
+            if _means_damage(error):
+                _throw_away(self._file)
 
     def _close(self) -> None:
         connection, self._connection = self._connection, None
@@ -214,12 +216,23 @@ def _opened(file: Path) -> sqlite3.Connection | None:
     for _ in range(2):
         try:
             return _connected(file)
-        except sqlite3.OperationalError:
-            return None  # locked for long, on a disk that is full, or where nobody may write
-        except sqlite3.Error:
-            with suppress(OSError):
-                file.unlink(missing_ok=True)
+        except sqlite3.Error as error:
+            if not _means_damage(error):
+                return None  # locked for long, on a disk that is full, or where nobody may write
+            _throw_away(file)
     return None
+
+
+def _means_damage(error: sqlite3.Error) -> bool:
+    # What else can be wrong has a class of its own below this one.
+    return type(error) is sqlite3.DatabaseError
+
+
+def _throw_away(file: Path) -> None:
+    """With what SQLite keeps beside it: a new file must not be taken for the one to which that belongs."""
+    for each in (file, *(file.with_name(f"{file.name}-{rest}") for rest in ("wal", "shm"))):
+        with suppress(OSError):
+            each.unlink(missing_ok=True)
 
 
 def _connected(file: Path) -> sqlite3.Connection:
