@@ -2,11 +2,15 @@
 
 import gc
 import os
+import pickle
 import signal
 import sys
 import threading
 from collections.abc import Callable, Iterator, Sequence
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
+
+if TYPE_CHECKING:
+    from multiprocessing.pool import IMapIterator
 
 _T = TypeVar("_T")
 _R = TypeVar("_R")
@@ -15,6 +19,9 @@ _LEAST = 48
 """From so many pieces on, it pays to call for help: another pair of hands takes some hundredths of a second to come."""
 _SHARE = 12
 """So many pieces are handed out at once: neighbours have much in common."""
+
+_GLANCE_S = 0.5
+"""So often one looks whether those that help are still there, while nothing comes."""
 
 _task: tuple[Callable[[Any], Any], Sequence[Any]] | None = None
 
@@ -35,9 +42,39 @@ def shared_out(work: Callable[[_T], _R], pieces: Sequence[_T]) -> Iterator[_R]:
     _task = work, pieces
     try:
         with multiprocessing.get_context("fork").Pool(hands, initializer=_begin) as pool:
-            yield from pool.imap(_do, range(len(pieces)), chunksize=_SHARE)
+            helpers = _alive()
+            shares = range(0, len(pieces), _SHARE)
+            results = pool.imap(_do, shares)
+            for start in shares:
+                try:
+                    yield from _next(results, helpers)
+                except _LostError:
+                    yield from map(work, pieces[start:])
+                    return
     finally:
         _task = None
+
+
+class _LostError(Exception):
+    """A process that helped was killed, for want of memory perhaps, and what it had in hand will never come."""
+
+
+def _next(results: "IMapIterator[list[_R]]", helpers: frozenset[int | None]) -> list[_R]:
+    """The next results; a pool waits for ever for what a dead process had in hand. Raises _LostError."""
+    import multiprocessing  # noqa: PLC0415
+
+    while True:
+        try:
+            return results.next(_GLANCE_S)
+        except multiprocessing.TimeoutError:
+            if _alive() != helpers:
+                raise _LostError from None
+
+
+def _alive() -> frozenset[int | None]:
+    import multiprocessing  # noqa: PLC0415
+
+    return frozenset(child.pid for child in multiprocessing.active_children())
 
 
 def _begin() -> None:
@@ -46,10 +83,24 @@ def _begin() -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
-def _do(place: int) -> Any:
+def _do(start: int) -> list[Any]:
+    """One share of the work."""
     assert _task is not None  # noqa: S101 - set before the processes were forked
     work, pieces = _task
-    return work(pieces[place])
+    try:
+        return [work(piece) for piece in pieces[start : start + _SHARE]]
+    except Exception as error:
+        if _travels(error):
+            raise
+        raise RuntimeError(f"{type(error).__name__}: {error}") from None
+
+
+def _travels(error: Exception) -> bool:
+    """Whether it can be made again elsewhere; the pool waits for ever for one that cannot."""
+    try:
+        return type(pickle.loads(pickle.dumps(error))) is type(error)  # noqa: S301 - made in the line itself
+    except Exception:
+        return False
 
 
 def _hands() -> int:

@@ -60,7 +60,8 @@ class Theme:
         """A name for all its files, by their contents."""
         parts: list[str | bytes] = []
         for folder in self.folders:
-            for file in sorted(folder.rglob("*")):
+            # Each of its folders may be a link: what it leads to is used, and `rglob` begins there only.
+            for file in sorted(file for inside in folder.iterdir() for file in inside.rglob("*")):
                 if file.is_file():
                     parts += (file.relative_to(folder).as_posix(), file.read_bytes())
             parts.append("")

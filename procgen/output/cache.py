@@ -30,7 +30,7 @@ from procgen.memo import NOTHING_KNOWN, Memo
 
 _DAYS = 30
 _SUM = 4
-"""Bytes before each value that tell whether it is still as it was written."""
+"""Bytes before each value that tell whether it is still as it was written, and under its own name."""
 _MOST_WAITING = 32_000_000
 """So many bytes wait to be written at most."""
 _PATIENCE_S = 5.0
@@ -64,7 +64,7 @@ class Cache:
         """What was kept under a name; None where nothing is."""
         try:
             data = self._waiting.get(name) or self._row(name)
-            if data is None or zlib.crc32(data[_SUM:]) != int.from_bytes(data[:_SUM], "big"):
+            if data is None or data[:_SUM] != _sum(name, data[_SUM:]):
                 return None
             value = pickle.loads(data[_SUM:])  # noqa: S301 - the file is the user's own, see above
         except Exception:
@@ -80,7 +80,7 @@ class Cache:
             data = pickle.dumps(value, pickle.HIGHEST_PROTOCOL)
         except (pickle.PicklingError, TypeError, AttributeError, RecursionError):
             return False
-        self._waiting[name] = zlib.crc32(data).to_bytes(_SUM, "big") + data
+        self._waiting[name] = _sum(name, data) + data
         self._waiting_bytes += len(data)
         if self._waiting_bytes > _MOST_WAITING:
             self._write_waiting()
@@ -109,8 +109,10 @@ class Cache:
         try:
             with self._connection as connection:
                 connection.executemany(statement, rows)
-        except sqlite3.Error:
+        except sqlite3.Error as error:
             self._close()
+            if _means_damage(error):
+                _throw_away(self._file)
 
     def _close(self) -> None:
         connection, self._connection = self._connection, None
@@ -185,6 +187,11 @@ class Held:
         self._used = set()
 
 
+def _sum(name: str, data: bytes) -> bytes:
+    """A disk that goes bad can also bring one value under another's name."""
+    return zlib.crc32(data, zlib.crc32(name.encode("utf-8", "surrogatepass"))).to_bytes(_SUM, "big")
+
+
 def _today() -> int:
     return date.today().toordinal()
 
@@ -225,12 +232,23 @@ def _opened(file: Path) -> sqlite3.Connection | None:
     for _ in range(2):
         try:
             return _connected(file)
-        except sqlite3.OperationalError:
-            return None  # locked for long, on a disk that is full, or where nobody may write
-        except sqlite3.Error:
-            with suppress(OSError):
-                file.unlink(missing_ok=True)
+        except sqlite3.Error as error:
+            if not _means_damage(error):
+                return None  # locked for long, on a disk that is full, or where nobody may write
+            _throw_away(file)
     return None
+
+
+def _means_damage(error: sqlite3.Error) -> bool:
+    # What else can be wrong has a class of its own below this one.
+    return type(error) is sqlite3.DatabaseError
+
+
+def _throw_away(file: Path) -> None:
+    """With what SQLite keeps beside it: a new file must not be taken for the one to which that belongs."""
+    for each in (file, *(file.with_name(f"{file.name}-{rest}") for rest in ("wal", "shm"))):
+        with suppress(OSError):
+            each.unlink(missing_ok=True)
 
 
 def _connected(file: Path) -> sqlite3.Connection:

@@ -75,7 +75,9 @@ def _machine(procedure: Procedure, followed: tuple[Procedure, ...]) -> Machine:
         machine = next((each.machine for each in followed if not each.is_bare), machine)
     items: dict[str, Item] = {}
     for each in (*followed, procedure):
-        items.update({name: each.machine.items[name] for name in (*each.local_items, *sorted(each.implied_items))})
+        # A job implies what any of its procedures names, of which its own machine knows nothing.
+        own = (*each.local_items, *sorted(each.implied_items))
+        items.update({name: each.machine.items[name] for name in own if name in each.machine.items})
     if all(name in machine.items for name in items):
         return machine
     return replace(machine, items={**machine.items, **items})

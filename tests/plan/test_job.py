@@ -311,3 +311,9 @@ def test_while_the_timing_belt_is_off_the_accessory_belt_costs_five_minutes_on_t
     extra = {task.procedure.address.id: task.extra_minutes for task in found.tasks}
     assert extra["renew-accessory-belt"] == 5
     assert found.minutes_together < found.minutes_alone
+
+
+def test_a_job_may_have_a_procedure_that_names_no_machine_after_one_that_does() -> None:
+    bench = "procedure: bend-hook\nsteps:\n  - {remove: hook, time: 5 min}\n  - {fit: hook, time: 5 min}\n---\n"
+    library = MACHINE + BELT + bench + "job: j\nlogbook: l\ndo: [renew-belt, bend-hook]\n"
+    assert [finding for finding in checked(library) if " error " in finding] == []
