@@ -23,7 +23,8 @@ from procgen.manual.switch import Switch, switch_of, variant_choices
 from procgen.sheet.boxes import form_of
 
 SCRIPTS = tuple(
-    f"theme/scripts/{name}.js" for name in ("sheet-reading", "sheet-keep", "sheet-fields", "sheet-panels", "sheet")
+    f"theme/scripts/{name}.js"
+    for name in ("sheet-reading", "sheet-keep", "sheet-undo", "sheet-fields", "sheet-panels", "sheet")
 )
 
 

@@ -8,7 +8,6 @@
   const data = JSON.parse(holder.textContent);
   const sheet = document.querySelector(".sheet");
   const key = Sheet.keyOf(data);
-  const MOST_UNDO = 200;
 
   for (const body of document.querySelectorAll(".sheet .step-body")) {
     const note = Sheet.made("details", { class: "step-note" }, Sheet.made("summary", {}, "Note"), Sheet.made("textarea", { rows: 2, "aria-label": "Note on this step" }));
@@ -59,7 +58,8 @@
   };
 
   // Beside the record: what lies on the bench is nobody's history, but it is kept here as well.
-  const keep = () => ({ ...record(), bench: laid.filter((box) => box.checked).map(layName) });
+  const state = () => ({ ...record(), bench: laid.filter((box) => box.checked).map(layName) });
+  const keep = (now, undo) => { kept = Sheet.save(key, { ...now, undo }); };
 
   const apply = (wanted) => {
     id = wanted?.record ?? "";
@@ -129,11 +129,17 @@
 
   // Changes
 
+  // What has been changed since the last time can be taken back, after a reload too.
+  const remember = () => {
+    const now = state();
+    undone = Sheet.latest([...undone, Sheet.change(last, now)]);
+    last = now;
+    keep(last, undone);
+  };
+
   const changed = () => {
     if (!id) id = Sheet.newId();
-    undone = [...undone.slice(1 - MOST_UNDO), last];
-    last = keep();
-    kept = Sheet.save(key, last);
+    remember();
     show();
   };
 
@@ -186,7 +192,8 @@
   form.addEventListener("input", (event) => {
     if (event.target.matches('input[type="checkbox"], input[type="radio"]')) return;
     if (!id) id = Sheet.newId();
-    kept = Sheet.save(key, keep());
+    const now = state();
+    keep(now, Sheet.latest([...undone, Sheet.change(last, now)]));
     show();
   });
   form.addEventListener("submit", (event) => event.preventDefault());
@@ -195,9 +202,10 @@
 
   const undo = () => {
     if (!undone.length) return;
-    const before = last = undone.pop();
-    apply(before);
-    kept = Sheet.save(key, before);
+    last = Sheet.takenBack(last, undone.at(-1));
+    undone = undone.slice(0, -1);
+    keep(last, undone);
+    apply(last);
   };
 
   const pause = () => {
@@ -224,10 +232,9 @@
   };
 
   const takeOver = (wanted) => {
-    undone = [...undone, last];
     apply(wanted);
-    last = keep();
-    kept = Sheet.save(key, last);
+    remember();
+    show();
   };
 
   const offerOld = (old, from) => {
@@ -251,9 +258,8 @@
   };
 
   const anew = () => {
-    if (last) Sheet.save(`${key}|put by`, last);
+    if (last.record) Sheet.save(`${key}|put by`, last);
     takeOver(null);
-    Sheet.save(key, null);
     Sheet.news(form, "The sheet is empty. What was filled in can be had back.", ["Have it back", undo]);
   };
 
@@ -265,12 +271,15 @@
 
   const strip = Sheet.strip({ next, undo, pause, save: saveRecord, open, anew });
   sheet.append(strip.element);
-  last = Sheet.load(key);
-  apply(last);
+  const here = Sheet.load(key);
+  apply(here);
+  last = state();
+  undone = Array.isArray(here?.undo) ? here.undo : [];
+  strip.undo.disabled = !undone.length;
   for (const [, old] of Sheet.otherPrints(data)) offerOld(old, "Something");
   // The record of paused work that came with the manual, unless this browser has it, or has gone on with it.
   const paused = document.getElementById("sheet-kept");
-  if (paused && last?.record !== JSON.parse(paused.textContent).record) {
+  if (paused && last.record !== JSON.parse(paused.textContent).record) {
     const { saved, note } = JSON.parse(paused.textContent);
     const when = saved ? ` since ${saved.slice(0, 10)}` : "";
     Sheet.news(form, `This work pauses${when}; its record came with the manual.${note ? ` ${note}` : ""}`, ["Go on with it", () => open(paused.textContent)]);
