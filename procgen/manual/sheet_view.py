@@ -228,6 +228,6 @@ class SheetView:
     data: Markup
     """JSON for the script."""
     kept: Markup
-    """The record of paused work that the library keeps, as JSON; empty where there is none."""
+    """The records of paused work that the library keeps, as a JSON list; empty where there are none."""
     in_there: InThere | None = None
     """What else could be done in the same opening; it is no part of the work, nor of its fingerprint."""

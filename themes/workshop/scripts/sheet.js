@@ -187,6 +187,7 @@
     // A reading that goes out of its limits takes the tick away that stood on it.
     else if (step && !isTick && Sheet.refusals(step).length) for (const tick of step.ticks) tick.checked = false;
     changed();
+    if (event.target.name === "logbook") offerPaused();
   });
   // While typing: flag at once, keep at once; one undo for the whole word.
   form.addEventListener("input", (event) => {
@@ -235,6 +236,7 @@
     apply(wanted);
     remember();
     show();
+    offerPaused();
   };
 
   const offerOld = (old, from) => {
@@ -248,14 +250,18 @@
     );
   };
 
-  const open = (text) => {
-    let found = null;
-    try { found = JSON.parse(text); } catch { /* no JSON: misfit says so */ }
+  const opened = (text) => {
+    try { return JSON.parse(text); } catch { return null; }
+  };
+
+  const open = (found) => {
     const wrong = Sheet.misfit(found, data);
     if (wrong) Sheet.news(form, wrong);
     else if (found.fingerprint !== data.fingerprint) offerOld(found, "This record");
     else takeOver(found);
   };
+
+  const offerPaused = () => Sheet.offerPaused(form, last, open);
 
   const anew = () => {
     if (last.record) Sheet.save(`${key}|put by`, last);
@@ -269,7 +275,7 @@
     else (closeLacks()[0] ?? strip.element.querySelector("button")).focus();
   };
 
-  const strip = Sheet.strip({ next, undo, pause, save: saveRecord, open, anew });
+  const strip = Sheet.strip({ next, undo, pause, save: saveRecord, open: (text) => open(opened(text)), anew });
   sheet.append(strip.element);
   const here = Sheet.load(key);
   apply(here);
@@ -277,11 +283,5 @@
   undone = Array.isArray(here?.undo) ? here.undo : [];
   strip.undo.disabled = !undone.length;
   for (const [, old] of Sheet.otherPrints(data)) offerOld(old, "Something");
-  // The record of paused work that came with the manual, unless this browser has it, or has gone on with it.
-  const paused = document.getElementById("sheet-kept");
-  if (paused && last.record !== JSON.parse(paused.textContent).record) {
-    const { saved, note } = JSON.parse(paused.textContent);
-    const when = saved ? ` since ${saved.slice(0, 10)}` : "";
-    Sheet.news(form, `This work pauses${when}; its record came with the manual.${note ? ` ${note}` : ""}`, ["Go on with it", () => open(paused.textContent)]);
-  }
+  offerPaused();
 })();
