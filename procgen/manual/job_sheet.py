@@ -18,6 +18,7 @@ from procgen.manual.sheet_fingerprint import sheet_mark
 from procgen.manual.step_writer import StepWriter
 from procgen.plan.job import plan_job
 from procgen.plan.job_plan import JobPlan
+from procgen.plan.renewed_anyway import renewed_anyway
 from procgen.sheet.progress import job_progress
 
 
@@ -45,7 +46,9 @@ def files(book: Book, planned: JobPlan) -> Iterator[Page]:
     job, logbook = planned.job, planned.logbook
     leaf = book.leaf(paths.path_of(job.address, book.library)[0], numbering.FLEET)
     stock = Stock(on_hand=frozenset(job.on_hand), planned=job.planned)
-    writer = sheet_writer(StepWriter(planned.plan, leaf), stock)
+    items = planned.plan.machine.items
+    anyway = {key: renewal.words(items) for key, renewal in renewed_anyway(planned, book.library).items()}
+    writer = sheet_writer(StepWriter(planned.plan, leaf), stock, anyway)
     revision = book.library.manual.edition
     name = SheetName(
         kind="job",

@@ -1,6 +1,7 @@
 """The sheets to work by: one for each procedure. A job's sheet is made of the same pieces in job_sheet.py."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 
 from markupsafe import Markup
 
@@ -63,13 +64,19 @@ def files(steps: StepWriter, mark: str) -> Iterator[Page]:
     yield from sheet_files(leaf, writer, view, name, who=machine.title)
 
 
-def sheet_writer(steps: StepWriter, stock: Stock | None = None) -> SheetWriter:
-    """Writes the sheet of a plan. stock: None where nobody has said what is there."""
+def sheet_writer(
+    steps: StepWriter, stock: Stock | None = None, anyway: Mapping[str, str] = MappingProxyType({})
+) -> SheetWriter:
+    """Writes the sheet of a plan. stock: None where nobody has said what is there.
+
+    anyway: that what a step looks at is renewed whatever is found, by the key of that step.
+    """
     return SheetWriter(
         steps=steps,
         form=form_of(steps.plan, steps.leaf.library),
         stops=points_of_no_return(steps, stock),
         pauses=natural_stops(steps),
+        anyway=anyway,
     )
 
 

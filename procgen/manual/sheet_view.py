@@ -151,6 +151,8 @@ class SheetStep:
     stop: StopLine | None
     pause: PauseView | None
     """A natural stop before this step."""
+    anyway: str
+    """That what is looked at is renewed later whatever is found; no part of the fingerprint. Empty where it is not."""
     branch: tuple["SheetStep | SheetGroup", ...]
 
 
