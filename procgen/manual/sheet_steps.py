@@ -123,13 +123,13 @@ class SheetWriter:
         return scale_of(quantity, self.steps.leaf.library.manual.units)
 
     def _reading(self, box: ReadingBox) -> ReadingView:
-        scale = self._scale(box.limits) if box.limits else None
+        scale = box.scale(self.steps.leaf.library.manual.units)
         return ReadingView(
             id=box.id,
             title=box.title,
             limits=self.steps.leaf.book.measures.view(box.limits) if box.limits else None,
             scale=scale_data(scale) if scale else "",
-            unit=scale.units[0].symbol if scale else "",
+            unit=scale.units[0].symbol if scale else box.unit,
             times=_times(box.count, "Reading"),
         )
 

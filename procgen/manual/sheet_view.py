@@ -22,7 +22,7 @@ class ReadingView:
     title: str
     limits: Measured | None
     scale: str
-    """For the script: "mm 5 7|in 25/127 35/127"; a dash for an open end; empty where there are no limits."""
+    """For the script: "mm 5 7|in 25/127 35/127"; a dash for an open end; empty without limits or a known unit."""
     unit: str
     """Printed behind the box; empty where nobody gave a unit."""
     times: tuple[str, ...]

@@ -14,7 +14,7 @@ from procgen.cli import main
 from procgen.library.load import load
 from procgen.upkeep.due import due
 from tests.manual.sheets import CHROMIUM, DAY, bench, build, complete, next_step, opened, step, tick
-from tests.sheet.boat import BOAT, WITHOUT_A_WAY_OUT
+from tests.sheet.boat import BOAT, WITHOUT_A_WAY_OUT, WITHOUT_LIMITS
 from tests.written import write
 
 pytestmark = pytest.mark.browser
@@ -103,6 +103,23 @@ def test_a_step_whose_reading_is_outside_its_limits_cannot_be_ticked(context: Br
     page.locator(f"{step('8')} .reading input").fill("9")
     page.locator(f"{step('8')} .reading input").blur()
     assert not box.is_checked()
+
+
+def test_a_spec_without_limits_has_its_unit_beside_the_box_and_is_read_in_it(
+    context: BrowserContext, tmp_path: Path
+) -> None:
+    site = build(write(tmp_path / "library", WITHOUT_LIMITS), tmp_path / "site")
+    page = opened(context, site / "job/belt-of-one.html")
+    box = page.locator(f"{step('8')} .reading")
+    assert box.locator(".entry-box b").inner_text() == "mm"
+    box.locator("input").fill("6 bar")
+    assert box.locator(".said").inner_text() == (
+        "“6 bar” is no figure; type it in mm, or in in with the unit behind it."
+    )
+    box.locator("input").fill("60")
+    assert box.locator(".said").inner_text() == ""
+    tick(page, "8")
+    assert page.locator(f"{step('8')} > .step-number input").is_checked()
 
 
 def test_a_step_is_not_ticked_before_it_is_measured_or_decided(page: Page) -> None:
