@@ -81,6 +81,7 @@ def build(
         basis=Basis(
             ground=surveyed.ground,
             procedures=surveyed.procedures,
+            paused=surveyed.paused,
             upkeep=surveyed.upkeep,
             everything=surveyed.everything,
         ),

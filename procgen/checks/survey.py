@@ -52,6 +52,8 @@ class Survey(Generic[T]):
     """The name of what everything depends on."""
     procedures: Mapping[str, str]
     """For each procedure the name of all on which its plan and its findings depend."""
+    paused: Mapping[str, str]
+    """For each record of paused work, by its path, the name of what it holds."""
     upkeep: str
     """The name of all logbooks and jobs, of the records of paused work, and of the day."""
     everything: str
@@ -126,13 +128,15 @@ class _Surveyor(Generic[T]):
         library = replace(self.library, uses=self.linker.uses(each.uses for _, each in known.values()))
         subject = Subject(library, self.on, whole=not found)
         every = [file.digest for file in self.listing.files]
-        upkeep = name_of(self.aside, self.on.isoformat(), *self._records())
+        paused = dict(self._paused())
+        upkeep = name_of(self.aside, self.on.isoformat(), repr(paused))
         procedures = {portion.procedures[0]: each for portion, each in known.items() if portion.procedures}
         return Survey(
             examined=conclude(subject, found, (each.judged for _, each in known.values())),
             extracts={name: cast("T", each.extract) for name, (_, each) in procedures.items()},
             ground=self.ground,
             procedures={name: full for name, (full, _) in procedures.items()},
+            paused=paused,
             upkeep=upkeep,
             everything=name_of(self.ground, upkeep, *every),
         )
@@ -203,9 +207,8 @@ class _Surveyor(Generic[T]):
         )
         return name_of(*seen, *(f"{each} {picture_fault(self.listing.root, each)}" for each in pictures))
 
-    def _records(self) -> Iterator[bytes]:
+    def _paused(self) -> Iterator[tuple[str, str]]:
         """Records of paused work, which lie beside the files that are read."""
-        for name in self.listing.others:
-            if name.endswith(".json"):
-                with suppress(OSError):
-                    yield (self.listing.root / name).read_bytes()
+        for path in self.listing.paused:
+            with suppress(OSError):
+                yield path, name_of((self.listing.root / path).read_bytes())

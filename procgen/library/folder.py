@@ -8,6 +8,8 @@ from pathlib import Path
 
 from procgen.finding import Finding, Place, Severity
 
+PAUSED = ".progress.json"
+"""What the name of a record of paused work ends with, which lies beside the file that the work is about."""
 _SUFFIXES = (".yaml", ".yml")
 _BIGGEST = 2_000_000
 """Bytes; some thousand pages of procedures. What is bigger is no text that someone wrote."""

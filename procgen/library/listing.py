@@ -15,7 +15,7 @@ from typing import NamedTuple
 from procgen import program
 from procgen.finding import Finding, in_order
 from procgen.library.files import ReadLibrary, SourceFile, read_content
-from procgen.library.folder import Content, Found, content_of, search
+from procgen.library.folder import PAUSED, Content, Found, content_of, search
 from procgen.library.outline import Outline
 from procgen.memo import NOTHING_KNOWN, Memo, name_of
 
@@ -42,6 +42,11 @@ class Listing:
     """Those of all files, and of what could not be looked into."""
     others: tuple[str, ...] = ()
     """Paths of the files that are not read here: pictures, records."""
+
+    @property
+    def paused(self) -> tuple[str, ...]:
+        """Paths of the records of paused work."""
+        return tuple(path for path in self.others if path.endswith(PAUSED))
 
 
 def listing_of(read: ReadLibrary) -> Listing:

@@ -1,7 +1,8 @@
 """What each page is made from, as a name: as long as the name is the same, so is the page.
 
     ground ──┬─► of a record      who names it, which steps touch it, what is accepted in its file
-             ├─► of a procedure   its steps, those that it follows, who names it, what is found and accepted in it
+             ├─► of a procedure   its steps, those that it follows, who names it, what is found and accepted in it,
+             │                    records of its own paused work
              ├─► of a list        which procedures touch what is on it
              ├─► of names         what everything is called
              ├─► of upkeep        logbooks, jobs, the day, and all procedures that have to do with one machine
@@ -25,6 +26,7 @@ from procgen.library.origin import Address, Kind
 from procgen.manual.theme import Theme
 from procgen.manual.work import Work
 from procgen.memo import Memo, name_of
+from procgen.sheet.progress import procedure_progress
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +36,8 @@ class Basis:
     ground: str
     procedures: Mapping[str, str]
     """For each procedure by its id all on which its plan and its findings depend."""
+    paused: Mapping[str, str]
+    """For each record of paused work, by its path, what it holds."""
     upkeep: str
     """Every logbook and every job, the records of paused work, and the day."""
     everything: str
@@ -100,12 +104,13 @@ class Account:
         return name_of(self._ground, self.basis.upkeep, *(procedures[name] for name in its_own), *about)
 
     def of_procedure(self, name: str, file: str) -> str:
-        """The name of what a procedure's own pages are made from."""
+        """The name of what a procedure's own pages are made from, paused work on its sheet included."""
         if self.basis is None:
             return ""
         found = self._found.get(file, ()) if self.shows_findings else ()
         address = Address(Kind.PROCEDURE, name)
-        return name_of(self._ground, self.basis.procedures[name], *self._about(address), *self._accepted(file), *found)
+        own = (self.basis.procedures[name], *self._about(address), *self._accepted(file), *found)
+        return name_of(self._ground, *own, "", *self._paused(name, self.basis.paused))
 
     def of_record(self, address: Address, *files: str, more: Iterable[object] = ()) -> str:
         """The name of what the page of a record is made from, be it one that a procedure declares.
@@ -146,6 +151,13 @@ class Account:
             by = use.by
             # What a procedure declares has its title in that procedure's file.
             yield f"{by.kind} {by.id} {by.scope} {use.how} {procedures.get(by.scope, '')}"
+
+    def _paused(self, name: str, known: Mapping[str, str]) -> Iterator[str]:
+        """What the records of a procedure's paused work hold. known: all records there are."""
+        machine = self.library.heads[name].machine
+        for logbook in self.library.logbooks.values() if known else ():
+            if logbook.machine == machine and (held := known.get(procedure_progress(name, logbook))):
+                yield f"{logbook.address.id} {held}"
 
     def _accepted(self, file: str) -> tuple[str, ...]:
         return self._deviations.get(file, ())

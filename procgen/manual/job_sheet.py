@@ -13,12 +13,13 @@ from procgen.manual.in_there import in_there
 from procgen.manual.page import Page, made_together
 from procgen.manual.sheet import sheet_files, sheet_view, sheet_writer
 from procgen.manual.sheet_bench import Stock
-from procgen.manual.sheet_data import SheetName, kept_record
+from procgen.manual.sheet_data import SheetName, kept_records
 from procgen.manual.sheet_fingerprint import sheet_mark
 from procgen.manual.step_writer import StepWriter
 from procgen.plan.job import plan_job
 from procgen.plan.job_plan import JobPlan
-from procgen.sheet.progress import beside
+from procgen.plan.renewed_anyway import renewed_anyway
+from procgen.sheet.progress import job_progress
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -45,7 +46,9 @@ def files(book: Book, planned: JobPlan) -> Iterator[Page]:
     job, logbook = planned.job, planned.logbook
     leaf = book.leaf(paths.path_of(job.address, book.library)[0], numbering.FLEET)
     stock = Stock(on_hand=frozenset(job.on_hand), planned=job.planned)
-    writer = sheet_writer(StepWriter(planned.plan, leaf), stock)
+    items = planned.plan.machine.items
+    anyway = {key: renewal.words(items) for key, renewal in renewed_anyway(planned, book.library).items()}
+    writer = sheet_writer(StepWriter(planned.plan, leaf), stock, anyway)
     revision = book.library.manual.edition
     name = SheetName(
         kind="job",
@@ -62,7 +65,7 @@ def files(book: Book, planned: JobPlan) -> Iterator[Page]:
         own_facts=_facts(planned, name, leaf),
         procedures=tuple(_procedures(planned, leaf)),
         stock=stock,
-        kept=kept_record(book.library.root / beside(job.origin.file, job.address.id)),
+        kept=kept_records(book.library.root, (job_progress(job),)),
         same_opening=in_there(job, leaf),
     )
     machine = book.library.machines.get(logbook.machine) if logbook else None

@@ -1,6 +1,7 @@
 """The sheets to work by: one for each procedure. A job's sheet is made of the same pieces in job_sheet.py."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 
 from markupsafe import Markup
 
@@ -14,16 +15,18 @@ from procgen.manual.in_there import InThere
 from procgen.manual.page import Page
 from procgen.manual.sheet_bench import Stock, bench_rows
 from procgen.manual.sheet_close import close_lines
-from procgen.manual.sheet_data import SheetName, sheet_data
+from procgen.manual.sheet_data import SheetName, kept_records, sheet_data
 from procgen.manual.sheet_steps import SheetWriter, every_step
 from procgen.manual.sheet_stops import natural_stops, points_of_no_return
 from procgen.manual.sheet_view import Machine, SheetRun, SheetView
 from procgen.manual.step_writer import StepWriter
 from procgen.manual.switch import Switch, switch_of, variant_choices
 from procgen.sheet.boxes import form_of
+from procgen.sheet.progress import procedure_progress
 
 SCRIPTS = tuple(
-    f"theme/scripts/{name}.js" for name in ("sheet-reading", "sheet-keep", "sheet-fields", "sheet-panels", "sheet")
+    f"theme/scripts/{name}.js"
+    for name in ("sheet-reading", "sheet-keep", "sheet-undo", "sheet-fields", "sheet-panels", "sheet-paused", "sheet")
 )
 
 
@@ -55,17 +58,25 @@ def files(steps: StepWriter, mark: str) -> Iterator[Page]:
         Fact(label="Revision", text=procedure.revision),
         Fact(label="Fingerprint", text=mark),
     )
-    view = sheet_view(writer, runs, name, kicker="Sheet", own_facts=own_facts)
+    paths_ = (procedure_progress(name.subject, logbook) for logbook in _logbooks(writer))
+    kept = kept_records(leaf.library.root, paths_)
+    view = sheet_view(writer, runs, name, kicker="Sheet", own_facts=own_facts, kept=kept)
     yield from sheet_files(leaf, writer, view, name, who=machine.title)
 
 
-def sheet_writer(steps: StepWriter, stock: Stock | None = None) -> SheetWriter:
-    """Writes the sheet of a plan. stock: None where nobody has said what is there."""
+def sheet_writer(
+    steps: StepWriter, stock: Stock | None = None, anyway: Mapping[str, str] = MappingProxyType({})
+) -> SheetWriter:
+    """Writes the sheet of a plan. stock: None where nobody has said what is there.
+
+    anyway: that what a step looks at is renewed whatever is found, by the key of that step.
+    """
     return SheetWriter(
         steps=steps,
         form=form_of(steps.plan, steps.leaf.library),
         stops=points_of_no_return(steps, stock),
         pauses=natural_stops(steps),
+        anyway=anyway,
     )
 
 
@@ -103,7 +114,7 @@ def sheet_view(
 ) -> SheetView:
     """All that a sheet shows. stock: None where nobody has said what is there.
 
-    kept: the record of paused work as JSON; empty where there is none. same_opening: what could be done with it.
+    kept: the records of paused work as JSON; empty where there are none. same_opening: what could be done with it.
     """
     steps, form, leaf = writer.steps, writer.form, writer.steps.leaf
     procedure = steps.procedure
@@ -147,14 +158,19 @@ def _switches(writer: SheetWriter) -> Iterator[Switch]:
 
 
 def _machines(writer: SheetWriter) -> Iterator[Machine]:
-    for logbook in writer.steps.leaf.library.logbooks.values():
-        if logbook.machine == writer.steps.procedure.machine.address.id:
-            yield Machine(
-                id=logbook.address.id,
-                name=logbook.name,
-                serial=logbook.serial,
-                choices=" ".join(f"{writer.codes[name]}={value}" for name, value in _variants(logbook, writer)),
-            )
+    for logbook in _logbooks(writer):
+        yield Machine(
+            id=logbook.address.id,
+            name=logbook.name,
+            serial=logbook.serial,
+            choices=" ".join(f"{writer.codes[name]}={value}" for name, value in _variants(logbook, writer)),
+        )
+
+
+def _logbooks(writer: SheetWriter) -> Iterator[Logbook]:
+    """Those of all machines of a procedure's kind."""
+    machine = writer.steps.procedure.machine.address.id
+    return (each for each in writer.steps.leaf.library.logbooks.values() if each.machine == machine)
 
 
 def _variants(logbook: Logbook, writer: SheetWriter) -> Iterator[tuple[str, str]]:

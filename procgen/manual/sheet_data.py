@@ -1,7 +1,7 @@
 """What the ticking sheet's script is given on the page: who the sheet is. The states are in work_state.py."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -44,11 +44,23 @@ def sheet_data(writer: SheetWriter, name: SheetName, marks: Mapping[str, str], l
     return in_page(data)
 
 
-def kept_record(file: Path) -> Markup:
-    """The record of paused work in a file, as JSON for the page; empty where there is none that can be read."""
+def kept_records(root: Path, paths: Iterable[str]) -> Markup:
+    """The records of paused work in some files, as JSON for the page; empty where there is none that can be read.
+
+    root: the library. paths: relative to it.
+    """
+    found = [json.loads(content.decode("utf-8-sig")) for path in paths if (content := _record(root / path))]
+    return in_page(found) if found else Markup()
+
+
+def _record(file: Path) -> bytes:
+    """What is in the file of a record; empty where that is none."""
+    # Links are not followed, as in all of a library.
+    if file.is_symlink():
+        return b""
     try:
         content = file.read_bytes()
         read_record(content)
     except (OSError, RecordError):
-        return Markup()
-    return in_page(json.loads(content.decode("utf-8-sig")))
+        return b""
+    return content

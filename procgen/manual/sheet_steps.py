@@ -42,6 +42,8 @@ class SheetWriter:
     """Points of no return, by the key of the step before which they stand."""
     pauses: Mapping[str, PauseView]
     """Natural stops, by the key of the step before which they stand."""
+    anyway: Mapping[str, str]
+    """That what a step looks at is renewed whatever is found, by the key of that step."""
 
     def runs(self) -> tuple[SheetRun, ...]:
         """All steps, in the order of the work."""
@@ -109,6 +111,7 @@ class SheetWriter:
             signs=boxes.signs,
             stop=self.stops.get(key),
             pause=self.pauses.get(key),
+            anyway=self.anyway.get(key, ""),
             branch=self._runs(view.branch, warned),
         )
 
@@ -120,13 +123,13 @@ class SheetWriter:
         return scale_of(quantity, self.steps.leaf.library.manual.units)
 
     def _reading(self, box: ReadingBox) -> ReadingView:
-        scale = self._scale(box.limits) if box.limits else None
+        scale = box.scale(self.steps.leaf.library.manual.units)
         return ReadingView(
             id=box.id,
             title=box.title,
             limits=self.steps.leaf.book.measures.view(box.limits) if box.limits else None,
             scale=scale_data(scale) if scale else "",
-            unit=scale.units[0].symbol if scale else "",
+            unit=scale.units[0].symbol if scale else box.unit,
             times=_times(box.count, "Reading"),
         )
 

@@ -22,7 +22,7 @@ class ReadingView:
     title: str
     limits: Measured | None
     scale: str
-    """For the script: "mm 5 7|in 25/127 35/127"; a dash for an open end; empty where there are no limits."""
+    """For the script: "mm 5 7|in 25/127 35/127"; a dash for an open end; empty without limits or a known unit."""
     unit: str
     """Printed behind the box; empty where nobody gave a unit."""
     times: tuple[str, ...]
@@ -151,6 +151,8 @@ class SheetStep:
     stop: StopLine | None
     pause: PauseView | None
     """A natural stop before this step."""
+    anyway: str
+    """That what is looked at is renewed later whatever is found; no part of the fingerprint. Empty where it is not."""
     branch: tuple["SheetStep | SheetGroup", ...]
 
 
@@ -228,6 +230,6 @@ class SheetView:
     data: Markup
     """JSON for the script."""
     kept: Markup
-    """The record of paused work that the library keeps, as JSON; empty where there is none."""
+    """The records of paused work that the library keeps, as a JSON list; empty where there are none."""
     in_there: InThere | None = None
     """What else could be done in the same opening; it is no part of the work, nor of its fingerprint."""

@@ -55,6 +55,15 @@ def part_needs(plan: Plan, library: Library) -> tuple[PartNeed, ...]:
     return tuple(found.need(part, plan.machine.items) for part, found in gathered.items())
 
 
+def renewed(planned: PlannedStep, structure: Structure) -> frozenset[ItemId]:
+    """What a step puts a new one of in its place; not what only gets a new seal."""
+    return frozenset(
+        use.item
+        for use in _uses(planned, structure)
+        if use.item and not use.measured and getattr(structure.items.get(use.item), "part", None) == use.part
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class _Use:
     part: PartId

@@ -33,7 +33,7 @@ def _lines(outcome: Outcome, file: str, library: str) -> Iterator[str]:
             yield f"{kept}: kept until the work goes on"
             yield from _open(still_open)
             yield ""
-            yield 'To go on, choose "Open a record" on the sheet, and name that file.'
+            yield 'To go on, build the manual: its sheet offers this record. Or choose "Open a record" there.'
         case Refused(complaints=complaints, open=still_open):
             yield f"{file}: nothing was written"
             for complaint in complaints:

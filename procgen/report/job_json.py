@@ -9,6 +9,7 @@ from procgen.library.library import Library
 from procgen.measure.typeset import show
 from procgen.plan.job_plan import JobPlan, JobTask, NotShared
 from procgen.plan.readiness import PartLine, Readiness
+from procgen.plan.renewed_anyway import Renewal, renewed_anyway
 from procgen.plan.steps import PlannedStep
 from procgen.report.job_words import in_words
 from procgen.upkeep.grouping import Companion
@@ -19,6 +20,7 @@ def job_json(job: JobPlan, ready: Readiness, also: Sequence[Companion], library:
 
     also: what else could be done with it.
     """
+    anyway = renewed_anyway(job, library)
     whole = {
         "job": job.job.address.id,
         "title": job.job.title,
@@ -28,7 +30,7 @@ def job_json(job: JobPlan, ready: Readiness, also: Sequence[Companion], library:
         "procedures": [_task(task) for task in job.tasks],
         "not-shared": [_not_shared(each, job) for each in job.not_shared],
         "while-there": [_companion(each) for each in also],
-        "steps": [_step(step, job, library) for step in job.plan.steps],
+        "steps": [_step(step, job, library, anyway.get(step.key)) for step in job.plan.steps],
         "ready": _ready(ready),
     }
     return json.dumps(whole, ensure_ascii=False, indent=2) + "\n"
@@ -67,7 +69,7 @@ def _companion(each: Companion) -> dict[str, Any]:
     }
 
 
-def _step(planned: PlannedStep, job: JobPlan, library: Library) -> dict[str, Any]:
+def _step(planned: PlannedStep, job: JobPlan, library: Library, renewal: Renewal | None) -> dict[str, Any]:
     step = planned.step
     return {
         "key": planned.key,
@@ -82,6 +84,7 @@ def _step(planned: PlannedStep, job: JobPlan, library: Library) -> dict[str, Any
         "sign": list(step.sign),
         "branch-of": planned.branch_of,
         "when": condition(planned.when),
+        "renewed-anyway-in": renewal.step.key if renewal else None,
     }
 
 

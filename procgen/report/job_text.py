@@ -8,6 +8,7 @@ from procgen.measure.typeset import show
 from procgen.plan.duration import minutes_words
 from procgen.plan.job_plan import JobPlan
 from procgen.plan.readiness import PartLine, Readiness, ToolLine, amount_of
+from procgen.plan.renewed_anyway import renewed_anyway
 from procgen.plan.steps import PlannedStep
 from procgen.report.job_words import branch_words, for_words, life_words, missing_words, step_words
 from procgen.report.lines import Line, printed
@@ -36,6 +37,7 @@ class _Teller:
         self.also = also
         self.library = library
         self.width = width
+        self.anyway = renewed_anyway(job, library)
 
     def lines(self) -> Iterator[Line]:
         yield from self._title()
@@ -163,6 +165,10 @@ class _Teller:
         yield Line((f"{_INDENT}{whom:<{column}}", _QUIET), (f"{margin}{planned.number:<5} ", _HEAD), (lines[0], ""))
         for line in lines[1:]:
             yield Line((" " * len(start) + line, ""))
+        if renewal := self.anyway.get(planned.key):
+            said = renewal.words(self.job.plan.machine.items)
+            for line in textwrap.wrap(said, max(self.width - len(start), 30)):
+                yield Line((" " * len(start) + line, _QUIET))
 
     def _wrapped(self, text: str, style: str = "", indent: str = _INDENT) -> Iterator[Line]:
         for line in textwrap.wrap(text, self.width, initial_indent=indent, subsequent_indent=indent + _INDENT):

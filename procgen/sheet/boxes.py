@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from procgen.library.catalogue import Units
 from procgen.library.condition import Condition, names
 from procgen.library.items import Check, Component, Fastener, Fluid, Item, Line, Spec
 from procgen.library.library import Library
@@ -14,7 +15,9 @@ from procgen.library.origin import ItemId, PartId
 from procgen.library.state import Verb
 from procgen.measure.quantity import Quantity
 from procgen.measure.torque import Expect, To
+from procgen.measure.units import known_unit
 from procgen.plan.steps import Plan, PlannedStep
+from procgen.sheet.reading import Scale, open_scale, scale_of
 
 _MOST_BOXES = 24
 """How many boxes of one kind a step gets; more is a table that no step has room for."""
@@ -29,10 +32,19 @@ class ReadingBox:
     title: str
     limits: Quantity | None
     """None where nobody gave any."""
+    unit: str
+    """In which it is read, as the author has it, where there are no limits; empty where nobody said."""
     count: int
     """How many times it is measured."""
     is_spec: bool
     """Whether it goes into the logbook under its id."""
+
+    def scale(self, units: Units) -> Scale | None:
+        """What it is read in, by the units of the manual; None where only whoever types it knows."""
+        if self.limits:
+            return scale_of(self.limits, units)
+        unit = known_unit(self.unit) if self.unit else None
+        return open_scale(unit, units) if unit else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,15 +170,17 @@ def _readings(planned: PlannedStep, plan: Plan) -> Iterator[ReadingBox]:
     count = min(max(step.repeat, 1), _MOST_BOXES)
     for place, spec in enumerate({spec.id: spec for spec in specs}.values()):
         limits = step.limits if place == 0 and step.limits else spec.limits
-        yield ReadingBox(id=spec.id, title=spec.title, limits=limits, count=count, is_spec=True)
+        unit = "" if limits else spec.unit
+        yield ReadingBox(id=spec.id, title=spec.title, limits=limits, unit=unit, count=count, is_spec=True)
     if step.limits and not specs:
-        yield ReadingBox(id="reading", title="Reading", limits=step.limits, count=count, is_spec=False)
+        yield ReadingBox(id="reading", title="Reading", limits=step.limits, unit="", count=count, is_spec=False)
     for fastener in _tightened(planned, plan):
         for stage in fastener.torque.stages if fastener.torque else ():
             if isinstance(stage, Expect):
                 count = min(fastener.count, _MOST_BOXES)
-                limits = stage.quantity
-                yield ReadingBox(id=fastener.id, title=fastener.title, limits=limits, count=count, is_spec=False)
+                yield ReadingBox(
+                    id=fastener.id, title=fastener.title, limits=stage.quantity, unit="", count=count, is_spec=False
+                )
 
 
 def _tightened(planned: PlannedStep, plan: Plan) -> Iterator[Fastener]:

@@ -190,13 +190,13 @@ class _Judge:
             yield f"the reading of {box.title}" if box.count == 1 else f"{left} readings of {box.title}"
 
     def _reading(self, step: StepBoxes, box: ReadingBox, typed: str) -> Quantity | None:
-        if box.limits is None:
+        scale = box.scale(self.units)
+        if scale is None:
             try:
                 return parse_quantity(typed)
             except MeasureError as error:
                 self._complain(f"Step {step.number}, {box.title}: {error}", "type a figure with its unit")
                 return None
-        scale = scale_of(box.limits, self.units)
         try:
             reading = read_typed(typed, scale)
         except ReadingError as error:

@@ -1,7 +1,9 @@
-"""Where the record of paused work is kept: beside the job's file, and never read as part of the library."""
+"""Where records of paused work are kept: beside the file of the job or logbook, never read as part of the library."""
 
 from pathlib import Path, PurePosixPath
 
+from procgen.library.fleet import Job, Logbook
+from procgen.library.folder import PAUSED
 from procgen.sheet.judge import Complaint
 from procgen.sheet.read_record import RecordError, read_record
 from procgen.sheet.record import SheetKind, SheetRecord
@@ -12,13 +14,23 @@ def progress_path(file: str, record: SheetRecord) -> str:
 
     Of work on a single procedure it lies beside the logbook, whose machine it is about.
     """
-    name = record.subject if record.kind is SheetKind.JOB else f"{record.logbook}.{record.subject}"
-    return beside(file, name)
+    if record.kind is SheetKind.JOB:
+        return _beside(file, record.subject)
+    return _beside(file, f"{record.logbook}.{record.subject}")
 
 
-def beside(file: str, name: str) -> str:
-    """The file beside `file` that keeps the progress of the work of that name."""
-    return PurePosixPath(file).with_name(f"{name}.progress.json").as_posix()
+def job_progress(job: Job) -> str:
+    """The file that keeps the progress of a job, relative to the library."""
+    return _beside(job.origin.file, job.address.id)
+
+
+def procedure_progress(procedure: str, logbook: Logbook) -> str:
+    """The file that keeps the progress of a procedure on one machine, relative to the library."""
+    return _beside(logbook.origin.file, f"{logbook.address.id}.{procedure}")
+
+
+def _beside(file: str, name: str) -> str:
+    return PurePosixPath(file).with_name(f"{name}{PAUSED}").as_posix()
 
 
 def refusal_to_keep(record: SheetRecord, target: Path, path: str) -> Complaint | None:

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from procgen.library.catalogue import Units
 from procgen.measure.numeral import GROUP
-from procgen.measure.quantity import Quantity, parse_quantity
+from procgen.measure.quantity import Quantity, exactly, parse_quantity
 from procgen.measure.typeset import in_system, show
 from procgen.measure.unit_table import System, Unit
 
@@ -30,19 +30,22 @@ class ReadingError(ValueError):
 class Scale:
     """What a box is read in: its limits, and the units in which a figure may be given."""
 
-    limits: Quantity
+    limits: Quantity | None
+    """None where every figure is good."""
     units: tuple[Unit, ...]
     """The first is meant where none is typed."""
 
     def limits_in(self, unit: Unit) -> tuple[Fraction | None, Fraction | None]:
         """The least and the most that are good, exactly; None where there is no such limit."""
+        if self.limits is None:
+            return None, None
         turned = self.limits.to(unit)
         return turned.low, turned.high
 
     @property
     def words(self) -> str:
-        """The limits for print, in the unit in which the author gave them."""
-        return show(self.limits)
+        """The limits for print, in the unit in which the author gave them; empty where there are none."""
+        return show(self.limits) if self.limits else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +70,13 @@ def scale_of(limits: Quantity, units: Units) -> Scale:
     systems = [System(name) for name in (units.first, units.second) if name != System.NONE]
     shown = [in_system(limits, system).unit for system in systems]
     return Scale(limits, tuple(dict.fromkeys(shown)) or (limits.unit,))
+
+
+def open_scale(unit: Unit, units: Units) -> Scale:
+    """The scale of a box that is read in a unit, and has no limits. units: those of the manual."""
+    one = exactly(Fraction(1), unit, Fraction(1))
+    systems = [System(name) for name in (units.first, units.second) if name != System.NONE]
+    return Scale(None, tuple(dict.fromkeys((unit, *(in_system(one, system).unit for system in systems)))))
 
 
 def read_typed(typed: str, scale: Scale) -> Reading:

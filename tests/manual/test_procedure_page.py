@@ -182,6 +182,24 @@ def test_amounts_of_a_consumable_are_added_up_and_what_fills_is_listed(page: str
     assert any(row.startswith("Coolant 7.5 L (7.9 US qt)") for row in rows)
 
 
+def test_an_amount_is_for_all_times_that_a_step_is_done_and_says_so() -> None:
+    pages = built(
+        {
+            "parts.yaml": "parts: {oil: {kind: consumable, unit: mL}}",
+            "oil.yaml": """\
+                procedure: oil-the-rockers
+                steps:
+                  - {do: Oil one rocker., uses: {oil: 20 mL}, repeat: 4, for: each rocker}
+                  - {do: Oil the shaft., uses: {oil: 10 mL}}
+                """,
+        }
+    )
+    for path in ("procedure/oil-the-rockers.html", "sheet/oil-the-rockers.html"):
+        steps = [words(line) for line in elements(pages[path], "p", class_="with")]
+        assert steps == ["Uses Oil 20 mL (0.68 US fl oz) in all", "Uses Oil 10 mL (0.34 US fl oz)"]
+        assert any("30 mL (" in words(row) for row in elements(pages[path], "tr"))
+
+
 def test_tools_tell_in_which_steps_they_are_needed(page: str) -> None:
     (row,) = (row for row in elements(page, "tr") if words(row).startswith("Torque wrench"))
     assert [link.get("href") for link in elements(row, "a")][1:] == ["#step-6"]

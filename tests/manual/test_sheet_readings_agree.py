@@ -9,7 +9,8 @@ import pytest
 from procgen.library.catalogue import Units
 from procgen.manual.sheet_steps import scale_data
 from procgen.measure.quantity import parse_quantity
-from procgen.sheet.reading import ReadingError, Scale, read_typed, scale_of
+from procgen.measure.units import find_unit
+from procgen.sheet.reading import ReadingError, Scale, open_scale, read_typed, scale_of
 from tests.manual.sheets import bench, build, opened
 from tests.sheet.boat import BOAT
 from tests.written import write
@@ -99,6 +100,7 @@ def python_says(typed: str, scale: Scale) -> list[str | bool] | None:
 def test_page_and_program_judge_every_reading_alike(tmp_path: Path) -> None:
     draw = random.Random(SEED)  # noqa: S311 - no secret
     scales = [scale_of(parse_quantity(text), Units(first="metric", second="imperial")) for text in LIMITS]
+    scales += [open_scale(find_unit(unit), Units(first="metric", second="imperial")) for unit in ("mm", "in", "rpm")]
     cases = [(typed, scale) for typed in WRITTEN for scale in scales]
     for _ in range(6000):
         typed = "".join(draw.choices(PIECES, k=draw.randint(1, 7)))

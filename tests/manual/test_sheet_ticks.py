@@ -14,7 +14,7 @@ from procgen.cli import main
 from procgen.library.load import load
 from procgen.upkeep.due import due
 from tests.manual.sheets import CHROMIUM, DAY, bench, build, complete, next_step, opened, step, tick
-from tests.sheet.boat import BOAT, WITHOUT_A_WAY_OUT
+from tests.sheet.boat import BOAT, WITHOUT_A_WAY_OUT, WITHOUT_LIMITS
 from tests.written import write
 
 pytestmark = pytest.mark.browser
@@ -103,6 +103,23 @@ def test_a_step_whose_reading_is_outside_its_limits_cannot_be_ticked(context: Br
     page.locator(f"{step('8')} .reading input").fill("9")
     page.locator(f"{step('8')} .reading input").blur()
     assert not box.is_checked()
+
+
+def test_a_spec_without_limits_has_its_unit_beside_the_box_and_is_read_in_it(
+    context: BrowserContext, tmp_path: Path
+) -> None:
+    site = build(write(tmp_path / "library", WITHOUT_LIMITS), tmp_path / "site")
+    page = opened(context, site / "job/belt-of-one.html")
+    box = page.locator(f"{step('8')} .reading")
+    assert box.locator(".entry-box b").inner_text() == "mm"
+    box.locator("input").fill("6 bar")
+    assert box.locator(".said").inner_text() == (
+        "“6 bar” is no figure; type it in mm, or in in with the unit behind it."
+    )
+    box.locator("input").fill("60")
+    assert box.locator(".said").inner_text() == ""
+    tick(page, "8")
+    assert page.locator(f"{step('8')} > .step-number input").is_checked()
 
 
 def test_a_step_is_not_ticked_before_it_is_measured_or_decided(page: Page) -> None:
@@ -203,6 +220,73 @@ def test_starting_anew_empties_the_sheet_and_can_be_taken_back(page: Page) -> No
     assert not page.locator(f"{step('1')} > .step-number input").is_checked()
     page.get_by_role("button", name="Have it back").click()
     assert page.locator(f"{step('1')} > .step-number input").is_checked()
+
+
+def test_what_could_be_undone_before_the_browser_was_closed_can_be_undone_after(site: Path, tmp_path: Path) -> None:
+    with bench(tmp_path / "tablet") as context:
+        page = opened(context, site / "job/belt-of-one.html")
+        tick(page, "1")
+        page.locator(f"{step('8')} .reading input").fill("6.2")
+        page.locator(f"{step('8')} .reading input").blur()
+        page.locator(f"{step('8')} .reading input").fill("6.4")
+        page.locator(f"{step('8')} .reading input").blur()
+        page.locator(f"{step('2')} .step-note summary").click()
+        # The battery dies while a word is typed.
+        page.locator(f"{step('2')} .step-note textarea").press_sequentially("One nu")
+    with bench(tmp_path / "tablet") as context:
+        page = opened(context, site / "job/belt-of-one.html")
+        undo = page.get_by_role("button", name="Undo")
+        note, reading = page.locator(f"{step('2')} .step-note textarea"), page.locator(f"{step('8')} .reading input")
+        first = page.locator(f"{step('1')} > .step-number input")
+        found = []
+        while undo.is_enabled():
+            found.append((note.input_value(), reading.input_value(), first.is_checked()))
+            undo.click()
+        found.append((note.input_value(), reading.input_value(), first.is_checked()))
+        assert found == [("One nu", "6.4", True), ("", "6.4", True), ("", "6.2", True), ("", "", True), ("", "", False)]
+
+
+def test_a_sheet_started_anew_can_be_had_back_after_a_reload(page: Page) -> None:
+    complete(page, "1")
+    complete(page, "8")
+    page.locator(".strip-more summary").click()
+    page.get_by_role("button", name="Start anew").click()
+    page.reload()
+    assert not page.locator(f"{step('1')} > .step-number input").is_checked()
+    page.get_by_role("button", name="Undo").click()
+    assert page.locator(f"{step('1')} > .step-number input").is_checked()
+    assert page.locator(f"{step('8')} .reading input").input_value() == "6"
+
+
+def test_what_can_be_undone_is_bounded_and_no_part_of_the_saved_record(page: Page, tmp_path: Path) -> None:
+    box = page.locator(f"{step('1')} > .step-number input")
+    box.evaluate("each => { for (let time = 0; time < 301; time += 1) each.click(); }")
+    kept = "JSON.parse(Object.entries(localStorage).find(([key]) => key.startsWith('sheet|'))[1])"
+    assert page.evaluate(f"{kept}.undo.length") == 200
+    page.locator(f"{step('2')} .step-note summary").click()
+    note = page.locator(f"{step('2')} .step-note textarea")
+    for letter in "abcd":
+        note.fill(letter * 60_000)
+        note.blur()
+    assert page.evaluate(f"JSON.stringify({kept}.undo).length") < 150_000
+    page.get_by_role("button", name="Undo").click()
+    assert note.input_value()[:2] == "cc"
+    assert {"undo", "bench"}.isdisjoint(saved(page, tmp_path))
+
+
+def test_where_the_browser_has_no_room_the_ticks_are_kept_and_what_can_be_undone_is_not(page: Page) -> None:
+    tick(page, "1")
+    page.evaluate("localStorage.setItem('other', '')")
+    fill = """() => { for (let size = 2 ** 22; size >= 1; size /= 2) {
+        try { while (true) localStorage.setItem('other', localStorage.getItem('other') + 'x'.repeat(size)); } catch { }
+    } }"""
+    page.evaluate(fill)
+    page.evaluate("localStorage.setItem('other', localStorage.getItem('other').slice(100))")
+    tick(page, "2")
+    assert "keeps nothing" not in strip(page)
+    page.reload()
+    assert page.locator(f"{step('2')} > .step-number input").is_checked()
+    assert page.get_by_role("button", name="Undo").is_disabled()
 
 
 def test_what_is_open_above_the_last_tick_is_told(page: Page) -> None:

@@ -125,3 +125,9 @@ WITHOUT_A_WAY_OUT = {
     ),
 }
 """The same, and nobody says what to do where the belt's play is out of its limits."""
+
+WITHOUT_LIMITS = {
+    **WITHOUT_A_WAY_OUT,
+    "machine.yaml": BOAT["machine.yaml"].replace("limits: 5–7 mm", "unit: mm"),
+}
+"""The same, and its play has no limits, but a unit in which it is read."""

@@ -12,7 +12,7 @@ from procgen.sheet.boxes import form_of
 from procgen.sheet.entry import draft, spanned
 from procgen.sheet.judge import Judged, judge
 from procgen.sheet.read_record import read_record
-from tests.sheet.boat import BOAT, WITHOUT_A_WAY_OUT
+from tests.sheet.boat import BOAT, WITHOUT_A_WAY_OUT, WITHOUT_LIMITS
 from tests.sheet.filled import filled, form_for, plan_of
 from tests.written import write
 
@@ -177,3 +177,19 @@ def test_several_readings_of_one_thing_become_one_range() -> None:
     assert spanned(tuple(map(parse_quantity, ("6.0 mm", "0.25 in")))) == "6.00–6.35 mm"
     assert spanned(tuple(map(parse_quantity, ("3/16 in", "5 mm")))) == "0.188–0.197 in"
     assert spanned(tuple(map(parse_quantity, ("1/4 in", "3/16 in")))) == "3/16–1/4 in"
+
+
+def test_a_reading_without_limits_is_read_in_the_unit_of_its_spec(tmp_path: Path) -> None:
+    library = load(write(tmp_path, WITHOUT_LIMITS)).library
+    step = key(library, "8")
+
+    def read(typed: str) -> tuple[list[str], Any]:
+        record = filled(library, job="belt-of-one")
+        record["steps"][step]["readings"]["play"] = [typed]
+        return wrong(library, record), judged(library, record).readings.get((step, "play"))
+
+    assert read("6,25") == ([], (parse_quantity("6.25 mm"),))
+    assert read("1/4 in") == ([], (parse_quantity("1/4 in"),))
+    assert read("6 bar")[0] == [
+        'Step 8, Play: "6 bar" is no figure; type it in mm, or in in with the unit behind it.',
+    ]

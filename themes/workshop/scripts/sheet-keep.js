@@ -19,14 +19,12 @@ window.Sheet ??= {};
     try { return JSON.parse(localStorage.getItem(key)); } catch { return null; }
   };
 
-  // Whether it could be kept.
-  const save = (key, record) => {
-    try {
-      if (record) localStorage.setItem(key, JSON.stringify(record));
-      else localStorage.removeItem(key);
-      return true;
-    } catch { return false; }
+  const put = (key, kept) => {
+    try { localStorage.setItem(key, JSON.stringify(kept)); return true; } catch { return false; }
   };
+
+  // Whether it could be kept. Where there is no room for all, what was filled in goes before what can be undone.
+  const save = (key, kept) => put(key, kept) || put(key, { ...kept, undo: [] });
 
   // Records of other prints of this sheet: [key, record].
   const otherPrints = (data) => {
@@ -38,7 +36,8 @@ window.Sheet ??= {};
     } catch { return []; }
   };
 
-  const download = (record) => {
+  // As a file, without what this browser alone keeps with it.
+  const download = ({ undo, bench, ...record }) => {
     const name = `${record.job ?? record.procedure}-${(record.on || record.saved).slice(0, 10)}-${record.record}.json`;
     const link = document.createElement("a");
     link.href = URL.createObjectURL(new Blob([`${JSON.stringify(record, null, 1)}\n`], { type: "application/json" }));

@@ -8,7 +8,6 @@
   const data = JSON.parse(holder.textContent);
   const sheet = document.querySelector(".sheet");
   const key = Sheet.keyOf(data);
-  const MOST_UNDO = 200;
 
   for (const body of document.querySelectorAll(".sheet .step-body")) {
     const note = Sheet.made("details", { class: "step-note" }, Sheet.made("summary", {}, "Note"), Sheet.made("textarea", { rows: 2, "aria-label": "Note on this step" }));
@@ -59,7 +58,8 @@
   };
 
   // Beside the record: what lies on the bench is nobody's history, but it is kept here as well.
-  const keep = () => ({ ...record(), bench: laid.filter((box) => box.checked).map(layName) });
+  const state = () => ({ ...record(), bench: laid.filter((box) => box.checked).map(layName) });
+  const keep = (now, undo) => { kept = Sheet.save(key, { ...now, undo }); };
 
   const apply = (wanted) => {
     id = wanted?.record ?? "";
@@ -129,11 +129,17 @@
 
   // Changes
 
+  // What has been changed since the last time can be taken back, after a reload too.
+  const remember = () => {
+    const now = state();
+    undone = Sheet.latest([...undone, Sheet.change(last, now)]);
+    last = now;
+    keep(last, undone);
+  };
+
   const changed = () => {
     if (!id) id = Sheet.newId();
-    undone = [...undone.slice(1 - MOST_UNDO), last];
-    last = keep();
-    kept = Sheet.save(key, last);
+    remember();
     show();
   };
 
@@ -181,12 +187,14 @@
     // A reading that goes out of its limits takes the tick away that stood on it.
     else if (step && !isTick && Sheet.refusals(step).length) for (const tick of step.ticks) tick.checked = false;
     changed();
+    if (event.target.name === "logbook") offerPaused();
   });
   // While typing: flag at once, keep at once; one undo for the whole word.
   form.addEventListener("input", (event) => {
     if (event.target.matches('input[type="checkbox"], input[type="radio"]')) return;
     if (!id) id = Sheet.newId();
-    kept = Sheet.save(key, keep());
+    const now = state();
+    keep(now, Sheet.latest([...undone, Sheet.change(last, now)]));
     show();
   });
   form.addEventListener("submit", (event) => event.preventDefault());
@@ -195,9 +203,10 @@
 
   const undo = () => {
     if (!undone.length) return;
-    const before = last = undone.pop();
-    apply(before);
-    kept = Sheet.save(key, before);
+    last = Sheet.takenBack(last, undone.at(-1));
+    undone = undone.slice(0, -1);
+    keep(last, undone);
+    apply(last);
   };
 
   const pause = () => {
@@ -224,10 +233,10 @@
   };
 
   const takeOver = (wanted) => {
-    undone = [...undone, last];
     apply(wanted);
-    last = keep();
-    kept = Sheet.save(key, last);
+    remember();
+    show();
+    offerPaused();
   };
 
   const offerOld = (old, from) => {
@@ -241,19 +250,22 @@
     );
   };
 
-  const open = (text) => {
-    let found = null;
-    try { found = JSON.parse(text); } catch { /* no JSON: misfit says so */ }
+  const opened = (text) => {
+    try { return JSON.parse(text); } catch { return null; }
+  };
+
+  const open = (found) => {
     const wrong = Sheet.misfit(found, data);
     if (wrong) Sheet.news(form, wrong);
     else if (found.fingerprint !== data.fingerprint) offerOld(found, "This record");
     else takeOver(found);
   };
 
+  const offerPaused = () => Sheet.offerPaused(form, last, open);
+
   const anew = () => {
-    if (last) Sheet.save(`${key}|put by`, last);
+    if (last.record) Sheet.save(`${key}|put by`, last);
     takeOver(null);
-    Sheet.save(key, null);
     Sheet.news(form, "The sheet is empty. What was filled in can be had back.", ["Have it back", undo]);
   };
 
@@ -263,16 +275,13 @@
     else (closeLacks()[0] ?? strip.element.querySelector("button")).focus();
   };
 
-  const strip = Sheet.strip({ next, undo, pause, save: saveRecord, open, anew });
+  const strip = Sheet.strip({ next, undo, pause, save: saveRecord, open: (text) => open(opened(text)), anew });
   sheet.append(strip.element);
-  last = Sheet.load(key);
-  apply(last);
+  const here = Sheet.load(key);
+  apply(here);
+  last = state();
+  undone = Array.isArray(here?.undo) ? here.undo : [];
+  strip.undo.disabled = !undone.length;
   for (const [, old] of Sheet.otherPrints(data)) offerOld(old, "Something");
-  // The record of paused work that came with the manual, unless this browser has it, or has gone on with it.
-  const paused = document.getElementById("sheet-kept");
-  if (paused && last?.record !== JSON.parse(paused.textContent).record) {
-    const { saved, note } = JSON.parse(paused.textContent);
-    const when = saved ? ` since ${saved.slice(0, 10)}` : "";
-    Sheet.news(form, `This work pauses${when}; its record came with the manual.${note ? ` ${note}` : ""}`, ["Go on with it", () => open(paused.textContent)]);
-  }
+  offerPaused();
 })();
