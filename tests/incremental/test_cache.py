@@ -6,11 +6,11 @@ import shutil
 import signal
 import sqlite3
 import subprocess
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, suppress
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import pytest
 
@@ -21,6 +21,8 @@ from tests.incremental.bench import built, differences, lay, snapshot
 from tests.incremental.edits import State
 from tests.incremental.shop import shop
 from tests.output.builds import python
+
+T = TypeVar("T")
 
 SEED = 20261101
 FILE = "kept.sqlite3"
@@ -99,6 +101,10 @@ class _Deleting:
 
     def keep(self, name: str, value: object) -> bool:
         return bool(self._memo.keep(name, value))
+
+    def again(self, what: str, made_from: object, make: Callable[[], T]) -> T:
+        again: T = self._memo.again(what, made_from, make)
+        return again
 
 
 @pytest.mark.parametrize("damage", ["text", "nothing", "half", "no head", "folder", "foreign tables"])

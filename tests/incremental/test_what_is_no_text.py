@@ -4,6 +4,7 @@ import os
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
+from typing import TypeVar
 
 import pytest
 
@@ -13,6 +14,8 @@ from procgen.output.cache import Cache
 from tests.incremental.bench import Bench, built, differences, lay, snapshot
 from tests.incremental.edits import State
 from tests.incremental.shop import RECORD, RECORD_FILE, Library, shop
+
+T = TypeVar("T")
 
 needs_links = pytest.mark.skipif(os.name != "posix", reason="links can be made by anybody only there")
 
@@ -209,6 +212,9 @@ class Listening:
 
     def keep(self, name: str, value: object) -> bool:
         return self._memo.keep(name, value)
+
+    def again(self, what: str, made_from: object, make: Callable[[], T]) -> T:
+        return self._memo.again(what, made_from, make)
 
 
 def test_another_version_of_the_program_believes_nothing_that_this_one_worked_out(
