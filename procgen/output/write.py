@@ -88,7 +88,7 @@ def _write(pages: Iterable[Page], folder: Path, memo: Memo, progress: Callable[[
                 unchanged.append(page.path)
             else:
                 stale.append(page)
-        for page, data in zip(stale, shared_out(_data, stale), strict=True):
+        for page, data in _made(stale):
             progress(page.path)
             now[page.path] = name = digest(data)
             target = safe_path(folder, page.path)
@@ -122,6 +122,17 @@ def _distinct(pages: Iterable[Page]) -> tuple[Page, ...]:
             raise ValueError(f"two pages share one file: {page.path} and {other.path}")
         taken[page.path.casefold()] = page
     return tuple(taken.values())
+
+
+def _made(pages: Iterable[Page]) -> Iterator[tuple[Page, bytes]]:
+    """Pages with their bytes: first those that are copies, then those that have to be made."""
+    to_make: list[Page] = []
+    for page in pages:
+        if callable(page.content):
+            to_make.append(page)
+        else:
+            yield page, page.data
+    yield from zip(to_make, shared_out(_data, to_make), strict=True)
 
 
 def _data(page: Page) -> bytes:
