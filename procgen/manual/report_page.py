@@ -54,7 +54,9 @@ def pages(book: Book) -> Iterator[Page]:
         )
 
     site, marks = book.site, [each.accepting_at for each in book.extracts.values() if each.accepting_at]
-    shown = (repr(site.findings), repr(site.accepted), repr(site.deviations), repr(marks))
+    # Where something is accepted is told by its title, also of what procedures declare themselves.
+    names = book.account.of_names()
+    shown = (repr(site.findings), repr(site.accepted), repr(site.deviations), repr(marks), names)
     made_from = book.account.of_record(book.library.manual.address, more=shown)
     yield leaf.page("report.html", view, title=title, number=numbering.REPORT, made_from=made_from)
 

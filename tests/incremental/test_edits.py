@@ -1,7 +1,7 @@
 """Whatever is edited, a build that knows what was built before gives the manual that one from nothing gives.
 
-Findings, accepted deviations and every byte of every file are compared after each build. The normal run edits some
-hundred times; `PROCGEN_THOROUGH=20000 pytest tests/incremental` edits as often as that.
+Findings, accepted deviations and every byte of every file are compared after each build. The normal run makes each
+kind of change once, and some at random; `PROCGEN_THOROUGH=20000 pytest tests/incremental` edits as often as that.
 """
 
 import os
@@ -16,7 +16,7 @@ from tests.incremental.bench import Bench, differences
 from tests.incremental.edits import EDITS, TURNS, Edit, State, leave, turned
 from tests.incremental.shop import shop
 
-THOROUGH = int(os.environ.get("PROCGEN_THOROUGH", "120"))
+THOROUGH = int(os.environ.get("PROCGEN_THOROUGH", "60"))
 """How many edits are made at random, about."""
 _IN_A_ROW = 15
 
