@@ -89,7 +89,8 @@ class _Lister:
 
     def __init__(self, root: Path, memo: Memo) -> None:
         self._memo = memo
-        self._name = f"seen {root.resolve()}"
+        # Another version of this program may make another outline of the same file.
+        self._name = f"seen {program.name()} {root.resolve()}"
         self._before: dict[str, _Seen] = memo.recall(self._name) or {}
         self._now: dict[str, _Seen] = {}
 

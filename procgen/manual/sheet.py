@@ -30,6 +30,8 @@ SCRIPTS = tuple(
 )
 
 
+_BLANK = "_" * 12
+"""A line to write on, in the head of every printed page; the script knows it by its look."""
 _NOTHING = Markup()
 
 
@@ -61,7 +63,9 @@ def files(steps: StepWriter, mark: str) -> Iterator[Page]:
     paths_ = (procedure_progress(name.subject, logbook) for logbook in _logbooks(writer))
     kept = kept_records(leaf.library.root, paths_)
     view = sheet_view(writer, runs, name, kicker="Sheet", own_facts=own_facts, kept=kept)
-    yield from sheet_files(leaf, writer, view, name, who=machine.title)
+    # Which machine it is, is only known at the machine: it is written in by hand, or chosen on the screen.
+    blanks = (f"serial {_BLANK}", f"meter {_BLANK} {view.meter}" if view.meter else "")
+    yield from sheet_files(leaf, writer, view, name, who=" · ".join(filter(None, (machine.title, *blanks))))
 
 
 def sheet_writer(
@@ -130,6 +134,7 @@ def sheet_view(
         note=leaf.block(procedure.note, steps.plan.machine),
         switches=tuple(_switches(writer)),
         machines=() if name.logbook else tuple(_machines(writer)),
+        is_for_one=bool(name.logbook),
         hazards=hazards(steps),
         starts_with=tuple(steps.state_words(state) for state in procedure.starts_with),
         parts=parts,

@@ -211,6 +211,8 @@ class SheetView:
     switches: tuple[Switch, ...]
     machines: tuple[Machine, ...]
     """To choose from; empty where the sheet is for one."""
+    is_for_one: bool
+    """It is for one machine, whose serial number and meter are printed; else they are written in by hand."""
     hazards: tuple[NoticeView, ...]
     starts_with: tuple[str, ...]
     parts: tuple[BenchRow, ...]

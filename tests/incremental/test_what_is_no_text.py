@@ -9,6 +9,7 @@ from typing import TypeVar
 import pytest
 
 from procgen import flow, program
+from procgen.library import listing
 from procgen.memo import Memo
 from procgen.output.cache import Cache
 from tests.incremental.bench import Bench, built, differences, lay, snapshot
@@ -215,6 +216,8 @@ def test_another_version_of_the_program_believes_nothing_that_this_one_worked_ou
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     lay(tmp_path / "library", shop())
+    # Files as old as those that somebody wrote yesterday: they are not even opened again.
+    monkeypatch.setattr(listing, "_COARSEST_NS", -(10**12))
     with Cache(tmp_path / "kept.sqlite3") as memo:
         flow.build(tmp_path / "library", tmp_path / "site", on=date(2026, 11, 1), memo=memo)
     monkeypatch.setattr(program, "name", lambda: "another version")

@@ -140,6 +140,23 @@ def test_the_head_of_a_table_stands_on_each_of_its_pages(printed: Mapping[str, l
     assert len(heads) == 2
 
 
+def test_the_head_of_a_table_of_visits_is_never_alone_at_the_foot_of_a_page(
+    browser: Browser, site: str, tmp_path: Path
+) -> None:
+    page = open_page(browser, site + "visits/launch-one.html")
+    page.evaluate("document.querySelector('.visits').prepend(document.createElement('div'))")
+    heads = 0
+    # The page pushed down bit by bit, by less than a head is high.
+    for down_mm in range(0, 125, 5):
+        page.evaluate("(down) => { document.querySelector('.visits').firstChild.style.height = `${down}mm` }", down_mm)
+        for text in on_paper(page, "A4", tmp_path / "visits.pdf"):
+            for below in text.lower().split("the visits, ")[1:]:
+                heads += 1
+                assert re.search(r"^\d{4}-\d\d-\d\d ", below, re.MULTILINE), f"{down_mm} mm down: {below}"
+    page.context.close()
+    assert heads > 25
+
+
 def test_letter_paper_prints_on_letter_and_a4_on_a4(browser: Browser, site: str, tmp_path: Path) -> None:
     page = open_page(browser, site + "procedure/make-engine-safe.html")
     for paper, size in (("Letter", (612, 792)), ("A4", (595, 842))):

@@ -91,6 +91,29 @@ def test_every_page_is_headed_by_job_machine_serial_meter_edition_fingerprint_an
         assert f"page {number} of {len(pages)}" in page
 
 
+def test_a_procedures_sheet_has_lines_for_serial_number_and_meter_in_the_head_of_every_page(
+    site: Path, tmp_path: Path
+) -> None:
+    pages = texts(printed(site / "sheet/renew-coolant-pump.html", tmp_path / "sheet.pdf"))
+    for page in pages:
+        assert re.search(r"Orrdal M40 inboard diesel · serial _{12} · meter _{12} hours", page)
+    assert re.search(r"Serial number Meter, hours .*Before you start", pages[0])
+
+
+def test_a_machine_that_was_chosen_on_the_screen_is_printed_in_the_head_of_every_page(
+    site: Path, tmp_path: Path
+) -> None:
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=["--no-sandbox", "--disable-gpu"])
+        sheet = browser.new_page()
+        sheet.goto((site / "sheet/renew-coolant-pump.html").as_uri())
+        sheet.locator("input[name=logbook][value=launch-two]").check()
+        sheet.pdf(path=str(tmp_path / "sheet.pdf"), prefer_css_page_size=True)
+        browser.close()
+    for page in texts(PdfReader(tmp_path / "sheet.pdf")):
+        assert re.search(r"Launch Two, M40-01877 · meter _{12} hours", page)
+
+
 def test_paper_is_a4_and_nothing_is_lost_over_its_edge(job: tuple[str, PdfReader]) -> None:
     for page in job[1].pages:
         assert (round(page.mediabox.width), round(page.mediabox.height)) == pytest.approx(A4, abs=1)

@@ -106,8 +106,16 @@
     if (twice) said(step.section, "step-said").textContent = "Two roles, one name: a second person signs.";
   };
 
+  // The head of every printed page has a line for the serial number, until the machine is chosen.
+  const { running: headed } = document.documentElement.dataset;
+  const head = () => {
+    const machine = form.querySelector('input[name="logbook"]:checked')?.closest("label").textContent.trim();
+    document.documentElement.dataset.running = machine ? headed.replace(/[^\n]* · serial _+/, () => machine) : headed;
+  };
+
   function show() {
     const choices = chosen();
+    head();
     const open = openSteps(choices);
     for (const step of steps) {
       step.section.hidden = !isDone(step, choices);
