@@ -26,7 +26,7 @@ from procgen.hands import shared_out
 from procgen.library.build_machine import picture_fault
 from procgen.library.library import Library
 from procgen.library.link import Ground, Linker
-from procgen.library.listing import Listing, list_library
+from procgen.library.listing import Listed, Listing, list_library
 from procgen.library.on_demand import Noted, OnDemand
 from procgen.library.origin import Kind
 from procgen.library.resolver import Uses
@@ -111,15 +111,13 @@ class _Surveyor(Generic[T]):
         if known is None and not short:
             memo.keep(linked, self.linker.ground(library))
         self.library = replace(library, procedures=self.procedures)
-        self.digests: dict[str, str] = {}
+        self.own: dict[str, Listed] = {}
+        """The file of each procedure; of several with one id the first."""
         for file in listing.files:
             if file.outline.kind is Kind.PROCEDURE:
-                self.digests.setdefault(file.outline.id, file.digest)
+                self.own.setdefault(file.outline.id, file)
         self.ground = name_of(base, repr(implied))
-        faulty = [file.outline for file in listing.files if file.findings]
-        self.unread = {outline.id for outline in faulty if outline.kind is Kind.PROCEDURE}
-        """Procedures in whose files something could not be read."""
-        self.ground_unread = any(outline.kind is not Kind.PROCEDURE for outline in faulty)
+        self.ground_unread = any(file.findings for file in listing.files if file.outline.kind is not Kind.PROCEDURE)
 
     def survey(self) -> Survey[T]:
         known = self._all_known()
@@ -138,7 +136,7 @@ class _Surveyor(Generic[T]):
             procedures={name: full for name, (full, _) in procedures.items()},
             paused=paused,
             upkeep=upkeep,
-            everything=name_of(self.ground, upkeep, *every),
+            everything=name_of(self.ground, upkeep, repr(self.listing.findings), *every),
         )
 
     def _all_known(self) -> dict[Portion, tuple[str, _Known]]:
@@ -164,7 +162,7 @@ class _Surveyor(Generic[T]):
 
     def _first_name(self, portion: Portion) -> str:
         """The name of what a portion depends on in any case."""
-        own = [self.digests[name] for name in portion.procedures]
+        own = [self.own[name].digest for name in portion.procedures]
         if portion.is_shop:
             own += [self.aside, self.on.isoformat(), str(self.ground_unread)]
         if portion.jobs:
@@ -172,14 +170,14 @@ class _Surveyor(Generic[T]):
         return name_of(self.ground, *own)
 
     def _full_name(self, first: str, asked: Iterable[str]) -> str:
-        return name_of(first, *(f"{name} {self.digests.get(name, '')}" for name in asked))
+        return name_of(first, *(f"{name} {self.own[name].digest}" for name in asked))
 
     def _worked_out(self, portion: Portion) -> _Known:
         noted = Noted(self.procedures)
         linked = [self.procedures.linked(name) for name in portion.procedures]
         findings = tuple(finding for each in linked for finding in each.findings)
         library = replace(self.library, procedures=noted)
-        unread = self.ground_unread if portion.is_shop else not self.unread.isdisjoint(portion.procedures)
+        unread = self.ground_unread if portion.is_shop else any(self.own[name].findings for name in portion.procedures)
         whole = not (findings or unread)
         subject = Subject(library, self.on, whole=whole, portion=portion)
         judged = judge(subject)

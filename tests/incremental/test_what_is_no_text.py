@@ -60,7 +60,6 @@ def test_a_file_that_cannot_be_read_makes_the_rest_not_whole(tmp_path: Path) -> 
     )
 
 
-@pytest.mark.xfail(strict=True, reason="a procedure's name leaves out other files of its id, whose faults count for it")
 def test_a_fault_in_a_second_file_of_a_procedure_makes_the_first_not_whole(tmp_path: Path) -> None:
     files = edited("winch/look-at-rope.yaml", "alt: Two turns of rope on a drum, ", "")
     second = files["winch/look-at-rope.yaml"]
@@ -73,7 +72,6 @@ def test_a_fault_in_a_second_file_of_a_procedure_makes_the_first_not_whole(tmp_p
 
 
 @needs_links
-@pytest.mark.xfail(strict=True, reason="what could not be looked into is in no name, and the front page counts errors")
 def test_a_link_that_leads_nowhere_is_told_by_a_draft(tmp_path: Path) -> None:
     files = edited("winch/make-ready.yaml", "withdraw: drum-prop", "place: drum-prop")
     remains_true(
@@ -109,7 +107,6 @@ def test_a_picture_that_becomes_a_folder_is_missed(tmp_path: Path) -> None:
 
 
 @needs_links
-@pytest.mark.xfail(strict=True, reason="links are not among the records of which the name of everything is made")
 def test_a_record_behind_a_link_that_changes_comes_with_the_sheet(tmp_path: Path) -> None:
     kept = tmp_path / "kept.json"
 
