@@ -107,7 +107,7 @@ def test_a_picture_that_becomes_a_folder_is_missed(tmp_path: Path) -> None:
 
 
 @needs_links
-def test_a_record_behind_a_link_that_changes_comes_with_the_sheet(tmp_path: Path) -> None:
+def test_a_record_behind_a_link_that_changes_is_read_by_no_build(tmp_path: Path) -> None:
     kept = tmp_path / "kept.json"
 
     def prepare(library: Path) -> None:
@@ -120,6 +120,20 @@ def test_a_record_behind_a_link_that_changes_comes_with_the_sheet(tmp_path: Path
         prepare,
         lambda _: kept.write_bytes(RECORD.replace(b"thin", b"thick")),
     )
+
+
+@pytest.mark.parametrize("path", [RECORD_FILE, "fleet/winch-one.change-oil.progress.json"])
+def test_a_record_that_appears_changes_and_vanishes_is_followed_by_its_sheet(path: str, tmp_path: Path) -> None:
+    record = RECORD if path == RECORD_FILE else RECORD.replace(b'"job": "spring"', b'"procedure": "change-oil"')
+    plain = State(files=shop())
+    with Bench(tmp_path, held=False) as bench:
+        first = bench.again(plain)
+        for content in (record, record.replace(b"thin", b"thick"), b"{}"):
+            state = State(files={**shop(), path: content})
+            known = bench.again(state)
+            assert differences(known, bench.from_nothing(state)) == []
+            assert (differences(known, first) == []) is (content == b"{}")
+        assert differences(bench.again(plain), first) == []
 
 
 @needs_links
