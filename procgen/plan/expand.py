@@ -38,6 +38,8 @@ from procgen.plan.steps import Assumed, Group, Plan
 
 LONGEST = 5000
 """Steps beyond which nothing more is followed: procedures that follow each other twice soon come to millions."""
+DEEPEST = 40
+"""Procedures, each followed in the one before, beyond which nothing more is followed. Nobody at a bench keeps three."""
 
 
 def expand(procedure: Procedure, library: Library) -> tuple[Plan, tuple[Finding, ...]]:
@@ -225,7 +227,7 @@ class _Planner:
         if follow.procedure in frame.following:
             self._circle(follow, frame)
             return
-        if self.bench.count > LONGEST:
+        if self.bench.count > LONGEST or len(frame.following) > DEEPEST:
             self._too_long(follow)
             return
         when = both(when, target.only_for)
@@ -259,7 +261,8 @@ class _Planner:
                     check="order-undecided",
                     severity=Severity.ERROR,
                     place=follow.place,
-                    message=f"With what it follows it comes to over {LONGEST} steps, and is planned no further.",
+                    message=f"With what it follows it comes to over {LONGEST} steps, or lies over {DEEPEST} procedures "
+                    "deep, and is planned no further.",
                     remedy="follow fewer procedures, or each of them once",
                 )
             )

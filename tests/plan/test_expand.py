@@ -17,7 +17,7 @@ from procgen.library.origin import ItemId, Origin
 from procgen.library.procedure import Action, Step
 from procgen.library.state import Verb
 from procgen.plan.access import in_front
-from procgen.plan.expand import LONGEST, expand
+from procgen.plan.expand import DEEPEST, LONGEST, expand
 from procgen.plan.snapshots import snapshots
 from procgen.plan.steps import Maker, Plan
 from procgen.plan.structure import Structure
@@ -249,6 +249,14 @@ def test_procedures_that_follow_each_other_twice_thirty_deep_are_a_finding_and_n
     assert len(plan.steps) == LONGEST + 1
     assert plan.damaged
     assert [finding.check for finding in findings] == ["order-undecided"]
+
+
+def test_procedures_that_follow_each_other_very_deep_are_told_of_and_planned_no_further() -> None:
+    files = {f"p{each}.yaml": f"procedure: p{each}\nsteps: [{{follow: p{each + 1}}}]\n" for each in range(300)}
+    last = {"p300.yaml": "procedure: p300\nsteps: [{do: Put the lamp down.}]\n"}
+    told = [each.message for each in examined({**files, **last}).findings if each.check == "order-undecided"]
+    assert len(told) == 300 - DEEPEST
+    assert told[0].endswith("deep, and is planned no further.")
 
 
 @in_any_time
