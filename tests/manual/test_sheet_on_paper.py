@@ -94,10 +94,14 @@ def test_every_page_is_headed_by_job_machine_serial_meter_edition_fingerprint_an
 def test_a_procedures_sheet_has_lines_for_serial_number_and_meter_in_the_head_of_every_page(
     site: Path, tmp_path: Path
 ) -> None:
-    pages = texts(printed(site / "sheet/renew-coolant-pump.html", tmp_path / "sheet.pdf"))
-    for page in pages:
-        assert re.search(r"Orrdal M40 inboard diesel · serial _{12} · meter _{12} hours", page)
-    assert re.search(r"Serial number Meter, hours .*Before you start", pages[0])
+    reader = printed(site / "sheet/renew-coolant-pump.html", tmp_path / "sheet.pdf")
+    for page in reader.pages:
+        title, machine, stamp, number, *_ = page.extract_text().splitlines()
+        assert title == "Renew the coolant pump"
+        assert re.fullmatch(r"Orrdal M40 inboard diesel · serial _{12} · meter _{12} hours", machine)
+        assert re.fullmatch(r"Revision 2, fingerprint [2-9A-Z]{4}-[2-9A-Z]{4}", stamp)
+        assert re.fullmatch(r"page \d+ of \d+", number)
+    assert re.search(r"Serial number Meter, hours .*Before you start", texts(reader)[0])
 
 
 def test_a_machine_that_was_chosen_on_the_screen_is_printed_in_the_head_of_every_page(
