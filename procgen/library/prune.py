@@ -19,6 +19,7 @@ def prune(data: Map, bad: frozenset[Path], kind: Kind) -> None:
     In a sequence an empty place is left, so that the places after it keep their numbers. A name that is declared keeps
     a map, be it an empty one that has lost every key: whoever names it is led to a record.
     """
+    lost: dict[int, tuple[Map, set[str]]] = {}
     for path in sorted(bad, key=len, reverse=True):
         if not path:
             continue
@@ -27,10 +28,12 @@ def prune(data: Map, bad: frozenset[Path], kind: Kind) -> None:
         if isinstance(parent, Map) and len(path) == 2 and path[0] in _DECLARING:
             _empty(parent, str(last), frozenset(wanted(kind, path).keys))
         elif isinstance(parent, Map):
-            parent.lost |= {str(last)}
+            lost.setdefault(id(parent), (parent, set()))[1].add(str(last))
             parent.pop(str(last), None)
         elif isinstance(parent, Seq) and isinstance(last, int) and last < len(parent):
             parent[last] = None
+    for parent, keys in lost.values():
+        parent.lost |= keys
 
 
 def _empty(parent: Map, name: str, keys: frozenset[str]) -> None:
