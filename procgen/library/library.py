@@ -1,6 +1,6 @@
 """The whole library after linking: every record, every name resolved, and who names what."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -11,6 +11,7 @@ from procgen.library.fleet import Job, Logbook
 from procgen.library.items import Record
 from procgen.library.machine import Assembly, Machine, Procedure
 from procgen.library.origin import ITEM_KINDS, Address, Kind, Use
+from procgen.library.unopened import Unopened
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,22 +139,14 @@ class Library:
         }
 
 
-class _Instead(Mapping[str, Procedure]):
+class _Instead(Unopened[Procedure]):
     """Procedures, one of them another: none is opened for that."""
 
     def __init__(self, of: Mapping[str, Procedure], other: Procedure) -> None:
+        super().__init__(of)
         self.heads: Mapping[str, Head] | None = getattr(of, "heads", None)
         self._of = of
         self._other = other
 
     def __getitem__(self, name: str) -> Procedure:
         return self._other if name == self._other.address.id else self._of[name]
-
-    def __contains__(self, name: object) -> bool:
-        return name in self._of
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._of)
-
-    def __len__(self) -> int:
-        return len(self._of)
